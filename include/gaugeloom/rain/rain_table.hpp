@@ -23,9 +23,11 @@ class RainTable {
   std::size_t gauge_count() const { return gauges_; }
   std::size_t step_count() const { return axis_.count(); }
 
+  // All depths in mm, gauge-major: gauge * step_count() + step.
+  std::span<const float> values() const { return values_; }
   // Depths of one gauge in mm, NaN where missing.
   std::span<const float> row(std::size_t gauge) const {
-    return std::span(values_).subspan(gauge * axis_.count(), axis_.count());
+    return std::span<const float>(values_).subspan(gauge * axis_.count(), axis_.count());
   }
   float depth_mm(std::size_t gauge, std::size_t step) const {
     return values_[gauge * axis_.count() + step];

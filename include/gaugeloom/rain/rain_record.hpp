@@ -1,0 +1,28 @@
+#pragma once
+// What a rain file holds: depths per step, totals over longer spans, and the qualities it came
+// with.
+
+#include <cstddef>
+#include <vector>
+
+#include "gaugeloom/rain/quality.hpp"
+#include "gaugeloom/rain/rain_table.hpp"
+#include "gaugeloom/time/instant.hpp"
+
+namespace gaugeloom {
+
+// A measured total over `over`, its course within unknown. The steps it covers are missing in the
+// table.
+struct AccumulatedTotal {
+  std::size_t gauge = 0;
+  Interval over;
+  double depth_mm = 0;
+};
+
+struct RainRecord {
+  RainTable depths;                      // rows in the order of the network
+  std::vector<AccumulatedTotal> totals;  // by gauge, then by time
+  QualityTable quality;  // as given by the input; empty (steps == 0) when it gave none
+};
+
+}  // namespace gaugeloom

@@ -1,0 +1,28 @@
+#include "gaugeloom/rain/series_record.hpp"
+
+#include <limits>
+#include <utility>
+
+namespace gaugeloom {
+
+SeriesRecord unchecked_record(RainTable observed, Quality measured) {
+  SeriesRecord record;
+  const std::size_t gauges = observed.gauge_count();
+  const std::size_t steps = observed.step_count();
+  record.quality = QualityTable(gauges, steps, Quality::missing);
+  record.origin.assign(gauges * steps, Origin::none);
+  for (std::size_t g = 0; g < gauges; ++g)
+    for (std::size_t s = 0; s < steps; ++s)
+      if (observed.is_measured(g, s)) {
+        record.quality.at(g, s) = measured;
+        record.origin[g * steps + s] = Origin::measured;
+      }
+  record.low_mm.assign(gauges * steps, std::numeric_limits<float>::quiet_NaN());
+  record.high_mm = record.low_mm;
+  record.standard_error_mm = record.low_mm;
+  record.depth = observed;
+  record.observed = std::move(observed);
+  return record;
+}
+
+}  // namespace gaugeloom
