@@ -1,0 +1,18 @@
+#pragma once
+// findings.csv: one row per episode.
+
+#include <span>
+
+#include "gaugeloom/io/atomic_file.hpp"
+#include "gaugeloom/rain/finding.hpp"
+#include "gaugeloom/rain/gauge.hpp"
+
+namespace gaugeloom {
+
+// Columns: finding_id,gauge,from,to,called,finding,tier,score,observed_mm,expected_mm,neighbours,
+// reason,innocent_explanation. Scores have two decimals, depths three; `to` is empty while it
+// lasts; neighbours are gauge ids separated by ';'. Rows in the order of `findings`. Throws:
+// Error{io_failure} naming the file. The caller commits `file`.
+void write_findings(AtomicFile& file, std::span<const Finding> findings, const Network& network);
+
+}  // namespace gaugeloom
