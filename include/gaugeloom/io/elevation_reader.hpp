@@ -1,0 +1,25 @@
+#pragma once
+// Samples any raster GDAL opens at points: elevation as a covariate.
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "gaugeloom/geo/position.hpp"
+
+namespace gaugeloom {
+
+// The value of band 1 in m at each point, bilinear between the four nearest cell centres; NaN where
+// the point lies outside the raster or any of the four cells is nodata.
+//
+//   points        in `working_crs` ("local": the raster's own coordinates are used as they are)
+//   returns       one value per point, in their order
+//
+// Throws: Error{io_failure} when the raster cannot be opened or read; Error{malformed_input} for a
+//         raster without a band or a usable geotransform; Error{unsupported_crs} for one without a
+//         CRS (unless local).
+// Cost:   reads the part of the raster around the points by blocks; about 64 MB at a time.
+std::vector<double> sample_elevation(const std::string& raster, const std::string& working_crs,
+                                     std::span<const MetricPoint> points);
+
+}  // namespace gaugeloom
