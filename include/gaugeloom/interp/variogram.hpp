@@ -3,6 +3,7 @@
 // Source: J.-P. Chiles and P. Delfiner, Geostatistics, 2nd ed., Wiley 2012, section 2.5.
 
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 
@@ -28,10 +29,19 @@ struct Variogram {
   double gamma(double h_m) const;
   // sill() - gamma(h_m), which is sill() at h = 0.
   double covariance(double h_m) const;
+  // The part without the nugget: partial_sill at h = 0, covariance(h_m) at every other distance.
+  double structured_covariance(double h_m) const;
 
   std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
   bool operator==(const Variogram&) const = default;
 };
+
+// Many distances at once; out[i] has the same bits as the member functions give for distances_m[i],
+// which are >= 0. Requires: equal sizes.
+void covariances(const Variogram& variogram, std::span<const double> distances_m,
+                 std::span<double> out);
+void structured_covariances(const Variogram& variogram, std::span<const double> distances_m,
+                            std::span<double> out);
 
 std::string_view word(VariogramShape shape);
 std::optional<VariogramShape> parse_variogram_shape(std::string_view text);
