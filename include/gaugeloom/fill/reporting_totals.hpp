@@ -1,0 +1,39 @@
+#pragma once
+// Rain per gauge and day, month and year, with bounds learned at those durations.
+
+#include <chrono>
+#include <cstdint>
+#include <string_view>
+#include <vector>
+
+#include "gaugeloom/fill/duration_errors.hpp"
+#include "gaugeloom/rain/series_record.hpp"
+#include "gaugeloom/time/instant.hpp"
+
+namespace gaugeloom {
+
+enum class ReportingPeriod : std::uint8_t { day, month, year };
+std::string_view word(ReportingPeriod period);
+
+struct ReportingTotal {
+  std::size_t gauge = 0;
+  ReportingPeriod period = ReportingPeriod::day;
+  Interval over;             // [from, to); a step belongs to it when its end lies in (from, to]
+  double depth_mm = 0;       // NaN when any step of the period is missing or outside the record
+  double low_mm = 0;         // 5 % bound; where depth is NaN, what is known to have fallen at least
+  double high_mm = 0;        // 95 % bound; NaN where depth is
+  double share_missing = 0;  // of the steps of the period; outside the record counts as missing
+  double share_estimated = 0;  // estimated from neighbours or spread from a total
+};
+
+// Totals by gauge, then period (day, month, year), then time. Periods begin at `day_start` after
+// midnight UTC: of every day, of the first of each month, of the first of January. A total that is
+// wholly measured has equal bounds. Estimated steps enter with the error of that many hours
+// together (`errors`), measured ones with none; steps of a spread total count as estimated in the
+// share, and their error only where the period cuts the total.
+// Requires: 0 <= day_start < 24 h.  Throws: Error{invalid_option} otherwise.  Cost: one pass.
+std::vector<ReportingTotal> reporting_totals(const SeriesRecord& record,
+                                             const DurationErrors& errors,
+                                             std::chrono::minutes day_start = {});
+
+}  // namespace gaugeloom
