@@ -1,0 +1,80 @@
+#pragma once
+// Checks a whole network: what was read is held against what the neighbours lead us to expect.
+//
+// Depths are gathered to hours (or kept, when the step is longer). Every gauge is estimated from
+// its neighbours alone; what a healthy gauge does under such an estimate is learned from the
+// network itself; episodes that do not fit are called. The worst are then left out of their
+// neighbours' estimates and everything is learned again, so that one bad gauge does not condemn
+// those around it.
+
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "gaugeloom/checks/check_options.hpp"
+#include "gaugeloom/interp/estimate.hpp"
+#include "gaugeloom/rain/finding.hpp"
+#include "gaugeloom/rain/gauge.hpp"
+#include "gaugeloom/rain/quality.hpp"
+#include "gaugeloom/rain/rain_record.hpp"
+
+namespace gaugeloom {
+
+// One row per gauge of the network.
+struct GaugeSummary {
+  double observed_mm = 0;                                         // over its measured steps
+  double expected_mm = std::numeric_limits<double>::quiet_NaN();  // over the same, testable hours
+  double share_missing = 0;                                       // of all steps
+  double share_testable = 0;                                      // of its measured hours
+  double site_ratio = 1;       // its rain over its neighbours', as it has always been
+  std::size_t neighbours = 0;  // gauges it can be held against
+  // Median rain lost before a full block would have been called here; NaN when it would never be.
+  double smallest_block_mm = std::numeric_limits<double>::quiet_NaN();
+};
+
+// The level a score must reach to be called, and what it was learned from.
+struct LearnedThreshold {
+  FindingKind kind = FindingKind::blocked;
+  double provisional = 0;
+  double confirmed = 0;
+  double tail_scale = 0;  // mean excess of accepted peaks, shrunk towards what theory gives
+  std::size_t peaks = 0;  // accepted peaks it was learned from
+};
+
+// How often a healthy gauge has an hour without a tip, by what its neighbours read.
+struct LearnedMissRate {
+  double depth_from_mm = 0;   // expected depth of the hour, at least
+  double wet_share_from = 0;  // share of the neighbours that were wet, at least
+  bool dry_before = false;    // the gauge had already been dry while they were wet
+  std::size_t hours = 0;      // accepted gauge-hours it was learned from
+  double probability = 0;
+};
+
+struct CheckResult {
+  std::vector<Finding> findings;  // by gauge, then from, then kind
+  QualityTable quality;           // one word per gauge and step of the input
+  std::vector<GaugeSummary> gauges;
+  std::vector<LearnedThreshold> thresholds;
+  std::vector<LearnedMissRate> miss_rates;
+  InterpolationMethod method = InterpolationMethod::inverse_distance;  // of the estimates
+  double gauge_years = 0;  // of measured, testable hours
+  int rounds = 0;          // of blame, until nothing changed or the limit
+};
+
+// Laws (each one is a test):
+//   (1) the order of the gauges does not matter: the same gauges get the same findings;
+//   (2) the number of threads does not matter;
+//   (3) a step is missing in `quality` exactly where it is not measured;
+//   (4) measured values are only judged, never changed.
+// Quality: poor under a confirmed finding, suspect under a provisional one, unchecked where fewer
+// than three neighbours are live, good elsewhere; a worse word that came with the input stays.
+//
+// Requires: record.depths has one row per gauge; at least 3 gauges, else all is not testable.
+// Throws:   Error{invalid_option} if options.problem() has one;
+//           Error{inconsistent_input} when rows and gauges differ in number.
+// Cost:     one pass over the steps, then a few over the hours; memory about 40 bytes per gauge
+//           and hour beside the record.
+CheckResult check_network(const Network& network, const RainRecord& record,
+                          const CheckOptions& options = {});
+
+}  // namespace gaugeloom

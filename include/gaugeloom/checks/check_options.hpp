@@ -1,0 +1,24 @@
+#pragma once
+// What the user may choose about checking.
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace gaugeloom {
+
+struct CheckOptions {
+  // The one dial: how often, on data without faults, a gauge may be called in a year, over all
+  // checks together. Thresholds follow from it and from the network's own accepted data.
+  double provisional_calls_per_gauge_year = 0.2;  // > 0, at most 20
+  double confirmed_calls_per_gauge_year = 0.02;   // > 0, at most the provisional one
+  int blame_rounds = 5;                           // at least 1: refits without the worst episodes
+  int threads = 0;                                // 0 = all cores; never changes a result
+  // Called between the parts of the work with the share done (0 to 1) and what comes next.
+  std::function<void(double done, std::string_view next)> progress;
+
+  std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
+};
+
+}  // namespace gaugeloom
