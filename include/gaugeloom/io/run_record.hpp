@@ -1,0 +1,39 @@
+#pragma once
+// run.json: what was run, on which bytes, with which settings and libraries, and what was learned
+// from the record. run_log.json: when, where, for how long; the only output that differs between
+// two runs on the same input.
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "gaugeloom/io/atomic_file.hpp"
+
+namespace gaugeloom {
+
+struct RunRecord {
+  std::string command;
+  std::string version;
+  // Every option in force, by name. Leave out what must not change the results: threads, folders.
+  std::map<std::string, std::vector<std::string>> configuration;
+  std::vector<std::string> inputs;                   // as given; what is a file is hashed
+  std::map<std::string, double> learned_numbers;     // "fill.range_km"; not finite = left out
+  std::map<std::string, std::string> learned_words;  // "fill.method": "ok"
+};
+
+// Writes `record` as JSON with sorted keys: command, configuration, inputs (name, sha256, bytes),
+// learned, libraries (GDAL, GEOS, PROJ, libdeflate, zlib), version. A password in the name of an
+// input ("PG:... password=...") is not written. Same record and files, same bytes.
+// Throws: Error{io_failure} naming the file or an input that cannot be read.
+void write_run_record(AtomicFile& file, const RunRecord& record);
+
+struct RunLog {
+  double seconds = 0;  // wall clock
+  int threads = 0;
+};
+
+// Writes wall clock, UTC time of the end, name of the host and number of threads as JSON.
+// Throws: Error{io_failure} naming the file.
+void write_run_log(AtomicFile& file, const RunLog& log);
+
+}  // namespace gaugeloom

@@ -1,0 +1,56 @@
+#include "command.hpp"
+
+#include <unistd.h>
+
+#include <cstdio>
+
+namespace gaugeloom {
+namespace {
+
+bool known_to_another_command(const std::string& key) {
+  for (const CommandInfo& info : commands())
+    if (info.make()->options().find(key) != nullptr) return true;
+  return false;
+}
+
+}  // namespace
+
+Command::Command() {
+  options_.heading("General");
+  options_
+      .path("config", "FILE.toml", config_,
+            "Settings in TOML: each key is an option's name without its dashes. A flag wins over "
+            "a key; relative paths start at the folder of the file; keys that only other commands "
+            "know are passed over, so that one file serves them all.")
+      .is_recorded = false;
+  OptionSpec& threads =
+      options_.whole("threads", "N", threads_, {0, 1024},
+                     "Threads to use; 0 means all cores. The results are the same for any number.");
+  threads.is_recorded = false;
+  OptionSpec& out =
+      options_.path("out", "DIR", out_,
+                    "Folder for the output files, created when it is not there. A file that is an "
+                    "input of the same command is never overwritten.");
+  out.is_recorded = false;
+}
+
+void Command::parse(std::span<const std::string> args) {
+  options_.parse(args, known_to_another_command);
+  settle();
+}
+
+Progress::Progress(std::string_view what) {
+  if (isatty(STDERR_FILENO) == 0) return;
+  const std::string line = std::string(what) + " ...";
+  std::fputs(line.c_str(), stderr);
+  std::fflush(stderr);
+  shown_ = line.size();
+}
+
+Progress::~Progress() {
+  if (shown_ == 0) return;
+  std::fputs(("\r" + std::string(shown_, ' ') + "\r").c_str(), stderr);
+  std::fflush(stderr);
+}
+
+}  // namespace gaugeloom

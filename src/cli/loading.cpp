@@ -1,0 +1,45 @@
+#include "loading.hpp"
+
+#include <utility>
+
+#include "gaugeloom/io/gauge_reader.hpp"
+#include "gaugeloom/io/rain_reader.hpp"
+#include "gaugeloom_version.hpp"
+
+namespace gaugeloom {
+
+std::vector<std::string> input_files(const OptionList& options, const NetworkInput& network,
+                                     const RainInput& rain) {
+  std::vector<std::string> files{network.gauges};
+  for (std::string& file : rain_files(rain.rain)) files.push_back(std::move(file));
+  if (options.was_given("config")) files.push_back(options.find("config")->given.back());
+  return files;
+}
+
+LoadedRecord load_record(const NetworkInput& network, const RainInput& rain, int threads,
+                         Streams io) {
+  const RainReadOptions read = rain.read_options(network.strict, threads);
+  const Progress progress("reading");
+  LoadedRecord loaded;
+  std::vector<std::string> notices;
+  loaded.network = read_gauges(network.gauges, network.read_options(), notices);
+  loaded.rain = read_rain(rain.rain, loaded.network, read, notices);
+  print_notices(notices, io);
+  return loaded;
+}
+
+void print_notices(const std::vector<std::string>& notices, Streams io) {
+  for (const std::string& notice : notices) io.err << "gaugeloom: notice: " << notice << '\n';
+}
+
+RunRecord begin_run_record(const std::string& command, const OptionList& options,
+                           std::vector<std::string> inputs) {
+  RunRecord record;
+  record.command = command;
+  record.version = GAUGELOOM_VERSION;
+  record.configuration = options.in_force();
+  record.inputs = std::move(inputs);
+  return record;
+}
+
+}  // namespace gaugeloom

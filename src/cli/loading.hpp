@@ -1,0 +1,35 @@
+#pragma once
+// Reads what a command works on.
+
+#include <string>
+#include <vector>
+
+#include "command.hpp"
+#include "gaugeloom/io/run_record.hpp"
+#include "gaugeloom/rain/gauge.hpp"
+#include "gaugeloom/rain/rain_record.hpp"
+#include "option_groups.hpp"
+
+namespace gaugeloom {
+
+// The files a command reads: the gauges, the rain, the configuration. Throws as rain_files().
+std::vector<std::string> input_files(const OptionList& options, const NetworkInput& network,
+                                     const RainInput& rain);
+
+struct LoadedRecord {
+  Network network;
+  RainRecord rain;
+};
+
+// Reads gauges and rain; notices go to io.err. Throws as the readers.
+LoadedRecord load_record(const NetworkInput& network, const RainInput& rain, int threads,
+                         Streams io);
+
+// One line each on io.err: "gaugeloom: notice: ...".
+void print_notices(const std::vector<std::string>& notices, Streams io);
+
+// Version and settings of a run, ready for what was learned.
+RunRecord begin_run_record(const std::string& command, const OptionList& options,
+                           std::vector<std::string> inputs);
+
+}  // namespace gaugeloom

@@ -1,0 +1,68 @@
+#pragma once
+// Options that several commands share, and what they become in the library.
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "gaugeloom/geo/position.hpp"
+#include "gaugeloom/interp/estimate.hpp"
+#include "gaugeloom/interp/variogram.hpp"
+#include "gaugeloom/io/gauge_reader.hpp"
+#include "gaugeloom/io/rain_reader.hpp"
+#include "option_list.hpp"
+
+namespace gaugeloom {
+
+// The list of gauges.
+struct NetworkInput {
+  std::string gauges, layer, crs, work_crs;
+  bool strict = false;
+
+  void declare(OptionList& options);
+  GaugeReadOptions read_options() const;
+};
+
+// The depth series. Declare after NetworkInput, whose --strict it shares.
+struct RainInput {
+  std::vector<std::string> rain;
+  DepthUnit unit = DepthUnit::mm;
+  AbsentRow absent = AbsentRow::missing;
+  std::optional<std::chrono::minutes> utc_offset;
+  std::optional<std::string> time_zone;
+  StepLabel label = StepLabel::end;
+  std::optional<std::chrono::seconds> step;
+  std::chrono::minutes day_start{0};  // after 00:00 UTC
+  std::map<std::string, std::string> quality_codes;
+
+  void declare(OptionList& options);
+  // Throws Error{invalid_option} for a word of [quality_codes] that is none of ours, and for what
+  // the library's own options refuse.
+  RainReadOptions read_options(bool strict, int threads) const;
+};
+
+// A variogram: every part left out is fitted to the record.
+struct VariogramInput {
+  std::optional<VariogramShape> shape;
+  std::optional<double> nugget_mm2, partial_sill_mm2, range_km, smoothness;
+
+  void declare(OptionList& options);
+};
+
+// How to interpolate.
+struct MethodInput {
+  InterpolationMethod method = InterpolationMethod::ordinary_kriging;
+  double power = 2;
+  int neighbours = 16;  // 0 = all
+  NegativeWeights negative_weights = NegativeWeights::drop;
+
+  // The values at the time of the call are the defaults.
+  void declare(OptionList& options);
+};
+
+// Declares an option for an instant; "2021-03-04T10:00Z"; without an offset it is UTC.
+OptionSpec& declare_instant(OptionList& options, const std::string& name,
+                            std::optional<Instant>& into, const std::string& help);
+
+}  // namespace gaugeloom
