@@ -1,0 +1,55 @@
+#pragma once
+// What the neighbours alone lead us to expect at a gauge, window by window, robust to one bad
+// neighbour and to those that are left out.
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "gaugeloom/expect/neighbourhood.hpp"
+#include "gaugeloom/rain/rain_table.hpp"
+
+namespace gaugeloom {
+
+// Windows of gauges that must not speak for their neighbours: gauge * steps + step, 1 = excluded.
+struct Exclusions {
+  std::size_t steps = 0;
+  std::vector<std::uint8_t> values;
+
+  Exclusions() = default;
+  Exclusions(std::size_t gauges, std::size_t step_count)
+      : steps(step_count), values(gauges * step_count, 0) {}
+  bool at(std::size_t gauge, std::size_t step) const { return values[gauge * steps + step] != 0; }
+  void set(std::size_t gauge, std::size_t first, std::size_t last);  // [first, last)
+  bool operator==(const Exclusions&) const = default;
+};
+
+// Gauge-major, like the table.
+struct NeighbourEstimates {
+  std::size_t steps = 0;
+  std::vector<float> depth_mm;   // NaN with fewer than kLeastNeighbours live neighbours
+  std::vector<float> wet_share;  // weighted share of the neighbours that had rain, 0 to 1
+
+  float depth_at(std::size_t gauge, std::size_t step) const {
+    return depth_mm[gauge * steps + step];
+  }
+  float wet_at(std::size_t gauge, std::size_t step) const {
+    return wet_share[gauge * steps + step];
+  }
+};
+
+// The weighted mean of the nearest live neighbours, each divided by its own site ratio, the sum
+// multiplied by the gauge's own. The largest of them counts only as much as the second largest, so
+// that one neighbour alone is never evidence of rain. Excluded neighbours are skipped, but never
+// more than 30 % of the candidates at one window.
+//
+//   site_ratio  one per gauge, > 0
+// Laws: (1) the target's own readings do not enter; (2) one absurd neighbour cannot raise the
+//       estimate beyond what the second largest allows; (3) the order of the gauges and the number
+//       of threads do not matter.
+// Cost: gauges x windows x neighbours used.
+NeighbourEstimates neighbour_estimates(const RainTable& depths, const Neighbourhoods& around,
+                                       std::span<const double> site_ratio,
+                                       const Exclusions& excluded, int threads);
+
+}  // namespace gaugeloom

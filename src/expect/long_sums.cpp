@@ -1,0 +1,117 @@
+#include "gaugeloom/expect/long_sums.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "gaugeloom/core/assert.hpp"
+#include "gaugeloom/core/portable_math.hpp"
+
+namespace gaugeloom {
+namespace {
+
+constexpr double kLeastExpectedMm = 2;  // below it a ratio is mostly bucket noise; our choice
+constexpr double kPriorBlocks = 8;
+constexpr double kMostWeight = 5;
+
+BlockSum sum_block(const RainTable& depths, const NeighbourEstimates& expected,
+                   const Exclusions& excluded, std::size_t gauge, std::size_t first,
+                   std::size_t last) {
+  BlockSum block;
+  double observed = 0;
+  double estimate = 0;
+  std::size_t usable = 0;
+  for (std::size_t w = first; w < last; ++w) {
+    if (excluded.at(gauge, w)) block.accepted = false;
+    const float depth = depths.depth_mm(gauge, w);
+    const float guess = expected.depth_at(gauge, w);
+    if (std::isnan(depth) || std::isnan(guess)) continue;
+    observed += depth;
+    estimate += guess;
+    ++usable;
+  }
+  block.observed_mm = static_cast<float>(observed);
+  block.expected_mm = static_cast<float>(estimate);
+  if (last > first) {
+    block.usable_share = static_cast<float>(usable) / static_cast<float>(last - first);
+  }
+  return block;
+}
+
+struct Weighted {
+  double value;
+  double weight;
+};
+
+double weighted_median(std::vector<Weighted> sample) {
+  std::sort(sample.begin(), sample.end(), [](const Weighted& a, const Weighted& b) {
+    return a.value != b.value ? a.value < b.value : a.weight < b.weight;
+  });
+  double total = 0;
+  for (const Weighted& s : sample) total += s.weight;
+  double below = 0;
+  for (const Weighted& s : sample) {
+    below += s.weight;
+    if (below >= total / 2) return s.value;
+  }
+  return 0;
+}
+
+double site_ratio(std::span<const BlockSum> blocks, double bucket_mm, double previous) {
+  std::vector<Weighted> sample;
+  const double shift = portable_log(previous);
+  for (const BlockSum& b : blocks) {
+    if (!b.accepted || b.usable_share < kLeastBlockShare || b.expected_mm < kLeastExpectedMm) {
+      continue;
+    }
+    const double ratio = log_ratio(b.observed_mm, b.expected_mm, bucket_mm) + shift;
+    sample.push_back({ratio, std::min(kMostWeight, std::sqrt(double{b.expected_mm}))});
+  }
+  const auto count = static_cast<double>(sample.size());
+  const double shrunk = weighted_median(std::move(sample)) * count / (count + kPriorBlocks);
+  return std::clamp(portable_exp(shrunk), 1.0 / 3, 3.0);
+}
+
+}  // namespace
+
+double log_ratio(double observed_mm, double expected_mm, double bucket_mm) {
+  return portable_log((observed_mm + bucket_mm) / (expected_mm + bucket_mm));
+}
+
+BlockSums block_sums(const RainTable& depths, const NeighbourEstimates& expected,
+                     const Exclusions& excluded, std::chrono::seconds block) {
+  BlockSums out;
+  const std::size_t windows = depths.step_count();
+  // The axis of the blocks is that of gathered depths; only its times are needed here.
+  const auto length = std::chrono::duration_cast<Duration>(std::max(block, depths.axis().step()));
+  const Instant begin = depths.axis().begin(0);
+  auto rest = begin.time_since_epoch() % length;
+  if (rest < Duration::zero()) rest += length;
+  const auto step = std::chrono::duration_cast<std::chrono::seconds>(length);
+  for (std::size_t w = 0; w < windows; ++w) {
+    const auto index = static_cast<std::size_t>((depths.axis().begin(w) - (begin - rest)) / length);
+    while (out.first_window.size() <= index) out.first_window.push_back(w);
+  }
+  const std::size_t blocks = out.first_window.size();
+  out.first_window.push_back(windows);
+  out.axis = StepAxis(begin - rest + step, step, blocks);
+  out.values.reserve(depths.gauge_count() * blocks);
+  for (std::size_t gauge = 0; gauge < depths.gauge_count(); ++gauge) {
+    for (std::size_t b = 0; b < blocks; ++b) {
+      out.values.push_back(sum_block(depths, expected, excluded, gauge, out.first_window[b],
+                                     out.first_window[b + 1]));
+    }
+  }
+  return out;
+}
+
+std::vector<double> site_ratios(const BlockSums& blocks, std::span<const double> bucket_mm,
+                                std::span<const double> previous) {
+  GAUGELOOM_ASSERT(bucket_mm.size() == previous.size());
+  std::vector<double> ratios(previous.size());
+  for (std::size_t gauge = 0; gauge < ratios.size(); ++gauge) {
+    ratios[gauge] = site_ratio(blocks.row(gauge), bucket_mm[gauge], previous[gauge]);
+  }
+  return ratios;
+}
+
+}  // namespace gaugeloom

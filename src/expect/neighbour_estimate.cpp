@@ -1,0 +1,107 @@
+#include "gaugeloom/expect/neighbour_estimate.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "gaugeloom/core/assert.hpp"
+#include "gaugeloom/core/parallel.hpp"
+
+namespace gaugeloom {
+namespace {
+
+constexpr double kMostExcluded = 0.3;  // of a neighbourhood; our choice, as more leaves no ground
+
+struct Gathered {
+  double weights = 0;
+  double sum = 0;
+  double wet = 0;
+  double largest = -1;
+  double second = -1;
+  double largest_weight = 0;
+  std::size_t live = 0;
+
+  void add(double weight, double depth_mm) {
+    weights += weight;
+    sum += weight * depth_mm;
+    if (depth_mm > 0) wet += weight;
+    if (depth_mm > largest) {
+      second = largest;
+      largest = depth_mm;
+      largest_weight = weight;
+    } else if (depth_mm > second) {
+      second = depth_mm;
+    }
+    ++live;
+  }
+  // The largest lowered to the second largest.
+  double mean_mm() const { return (sum - largest_weight * (largest - second)) / weights; }
+};
+
+class Estimator {
+ public:
+  Estimator(const RainTable& depths, const Neighbourhoods& around,
+            std::span<const double> site_ratio, const Exclusions& excluded)
+      : depths_(depths), around_(around), site_ratio_(site_ratio), excluded_(excluded) {}
+
+  void fill(std::size_t gauge, NeighbourEstimates& out) const {
+    for (std::size_t step = 0; step < depths_.step_count(); ++step) {
+      const Gathered all = gather(gauge, step);
+      if (all.live < kLeastNeighbours) continue;
+      const std::size_t i = gauge * out.steps + step;
+      out.depth_mm[i] = static_cast<float>(site_ratio_[gauge] * std::max(0.0, all.mean_mm()));
+      out.wet_share[i] = static_cast<float>(all.wet / all.weights);
+    }
+  }
+
+ private:
+  Gathered gather(std::size_t gauge, std::size_t step) const {
+    const auto& candidates = around_.of[gauge];
+    const auto most =
+        static_cast<std::size_t>(kMostExcluded * static_cast<double>(candidates.size()));
+    std::size_t skipped = 0;
+    Gathered all;
+    for (const Neighbour& n : candidates) {
+      if (all.live == around_.options.used) break;
+      const float depth = depths_.depth_mm(n.gauge, step);
+      if (std::isnan(depth)) continue;
+      if (skipped < most && excluded_.at(n.gauge, step)) {
+        ++skipped;
+        continue;
+      }
+      all.add(n.weight, depth / site_ratio_[n.gauge]);
+    }
+    return all;
+  }
+
+  const RainTable& depths_;
+  const Neighbourhoods& around_;
+  std::span<const double> site_ratio_;
+  const Exclusions& excluded_;
+};
+
+}  // namespace
+
+void Exclusions::set(std::size_t gauge, std::size_t first, std::size_t last) {
+  GAUGELOOM_ASSERT(first <= last && last <= steps);
+  std::fill(values.begin() + static_cast<std::ptrdiff_t>(gauge * steps + first),
+            values.begin() + static_cast<std::ptrdiff_t>(gauge * steps + last), std::uint8_t{1});
+}
+
+NeighbourEstimates neighbour_estimates(const RainTable& depths, const Neighbourhoods& around,
+                                       std::span<const double> site_ratio,
+                                       const Exclusions& excluded, int threads) {
+  GAUGELOOM_ASSERT(site_ratio.size() == depths.gauge_count());
+  GAUGELOOM_ASSERT(excluded.steps == depths.step_count());
+  const std::size_t values = depths.gauge_count() * depths.step_count();
+  NeighbourEstimates out;
+  out.steps = depths.step_count();
+  out.depth_mm.assign(values, std::numeric_limits<float>::quiet_NaN());
+  out.wet_share.assign(values, 0);
+  const Estimator estimator(depths, around, site_ratio, excluded);
+  parallel_for(depths.gauge_count(), threads,
+               [&](std::size_t gauge) { estimator.fill(gauge, out); });
+  return out;
+}
+
+}  // namespace gaugeloom
