@@ -13,14 +13,15 @@ namespace gaugeloom {
 // Throws: Error{io_failure} naming the file, when the folder does not exist or refuses.
 class StagedPath {
  public:
-  explicit StagedPath(std::string path);
+  enum class Name { keeps_extension, plain };
+  explicit StagedPath(std::string path, Name name = Name::keeps_extension);
   ~StagedPath();
   StagedPath(StagedPath&& other) noexcept;
   StagedPath& operator=(StagedPath&& other) noexcept;
 
   const std::string& path() const { return path_; }
-  // `path` + ".part-<process id>", with the extension of `path` at the end where it has one, since
-  // drivers choose by it. Nothing is created there.
+  // `path` + ".part-<process id>", and with Name::keeps_extension the extension of `path` again,
+  // since drivers choose by it. Nothing is created there.
   const std::string& temporary_path() const { return temporary_path_; }
   // Renames the temporary file over the final one.
   void commit();
