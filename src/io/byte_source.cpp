@@ -9,8 +9,8 @@
 #include <utility>
 #include <vector>
 
-#include "byte_source_internal.hpp"
 #include "gaugeloom/core/error.hpp"
+#include "io/byte_source_internal.hpp"
 
 namespace gaugeloom {
 namespace {

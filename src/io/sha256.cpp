@@ -6,8 +6,8 @@
 #include <memory>
 #include <vector>
 
-#include "byte_source_internal.hpp"
 #include "gaugeloom/core/error.hpp"
+#include "io/byte_source_internal.hpp"
 
 namespace gaugeloom {
 namespace {
