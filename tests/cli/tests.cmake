@@ -1,0 +1,12 @@
+# Golden cases: one test per folder tests/cli/<command>/<case> that holds a file `args`.
+find_package(Python3 REQUIRED COMPONENTS Interpreter)
+file(GLOB golden_cases CONFIGURE_DEPENDS RELATIVE ${CMAKE_CURRENT_SOURCE_DIR}/cli
+     ${CMAKE_CURRENT_SOURCE_DIR}/cli/*/*/args)
+foreach(case_args IN LISTS golden_cases)
+  get_filename_component(case ${case_args} DIRECTORY)
+  string(REPLACE "/" "." case_name ${case})
+  add_test(NAME cli.${case_name}
+           COMMAND Python3::Interpreter ${PROJECT_SOURCE_DIR}/scripts/golden
+                   --tool $<TARGET_FILE:gaugeloom_tool> ${case})
+  set_tests_properties(cli.${case_name} PROPERTIES LABELS golden TIMEOUT 120)
+endforeach()
