@@ -5,4 +5,9 @@
 
 #include "command.hpp"
 
-namespace gaugeloom {}  // namespace gaugeloom
+namespace gaugeloom {
+
+std::unique_ptr<Command> make_check();
+std::unique_ptr<Command> make_fill();
+
+}  // namespace gaugeloom

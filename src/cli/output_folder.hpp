@@ -18,6 +18,7 @@ class OutputFolder {
   OutputFolder(const OutputFolder&) = delete;
   OutputFolder& operator=(const OutputFolder&) = delete;
 
+  const std::vector<std::string>& inputs() const { return inputs_; }
   // Refuses early, before any work: throws Error{invalid_option} when `name` in the folder is an
   // input.
   void refuse_input(const std::string& name) const;

@@ -1,0 +1,17 @@
+#pragma once
+// totals.csv: rain per gauge and day, month and year.
+
+#include <span>
+
+#include "gaugeloom/fill/reporting_totals.hpp"
+#include "gaugeloom/io/atomic_file.hpp"
+#include "gaugeloom/rain/gauge.hpp"
+
+namespace gaugeloom {
+
+// Columns: gauge,period,from,to,total_mm,low_mm,high_mm,share_missing,share_estimated. Depths have
+// three decimals, shares four; NaN is an empty field. Rows in the order of `totals`.
+// Throws: Error{io_failure} naming the file. The caller commits `file`.
+void write_totals(AtomicFile& file, std::span<const ReportingTotal> totals, const Network& network);
+
+}  // namespace gaugeloom

@@ -1,0 +1,183 @@
+#include "job.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "gaugeloom/checks/gauge_overview.hpp"
+#include "gaugeloom/io/findings_writer.hpp"
+#include "gaugeloom/io/gauges_writer.hpp"
+#include "gaugeloom/io/rain_writer.hpp"
+#include "gaugeloom/io/totals_writer.hpp"
+
+namespace gaugeloom {
+namespace {
+
+void throw_problem(const std::optional<std::string>& problem) {
+  if (problem) throw Error(ErrorCode::invalid_option, *problem);
+}
+
+void learn(RunRecord& learned, const CheckResult& result) {
+  for (const LearnedThreshold& threshold : result.thresholds) {
+    const std::string key = fmt::format("checks.{}.", word(threshold.kind));
+    learned.learned_numbers[key + "provisional"] = threshold.provisional;
+    learned.learned_numbers[key + "confirmed"] = threshold.confirmed;
+    learned.learned_numbers[key + "tail_scale"] = threshold.tail_scale;
+    learned.learned_numbers[key + "peaks"] = static_cast<double>(threshold.peaks);
+  }
+  for (const LearnedMissRate& rate : result.miss_rates) {
+    const std::string key =
+        fmt::format("checks.miss_rate.from {:.2f} mm, wet share {:.2f}, {}.", rate.depth_from_mm,
+                    rate.wet_share_from, rate.dry_before ? "dry before" : "wet before");
+    learned.learned_numbers[key + "hours"] = static_cast<double>(rate.hours);
+    learned.learned_numbers[key + "probability"] = rate.probability;
+  }
+  learned.learned_numbers["checks.gauge_years"] = result.gauge_years;
+  learned.learned_numbers["checks.rounds"] = result.rounds;
+  learned.learned_words["checks.method"] =
+      result.method == InterpolationMethod::ordinary_kriging ? "ok" : "idw";
+}
+
+void learn(RunRecord& learned, const FillPlan& plan) {
+  learned.learned_words["fill.method"] = word(plan.method);
+  learned.learned_words["fill.site_ratio"] = plan.site_ratio ? "used" : "not used";
+  learned.learned_words["fill.learned"] = plan.learned ? "yes" : "no";
+  learned.learned_numbers["fill.variogram.nugget"] = plan.variogram_nugget;
+  learned.learned_numbers["fill.variogram.range_km"] = plan.variogram_range_m / 1000;
+  learned.learned_numbers["fill.mean_correction"] = plan.mean_correction;
+  learned.learned_numbers["fill.wet_threshold"] = plan.wet_threshold;
+  for (const MethodScore& score : plan.scores)
+    learned.learned_numbers[fmt::format("fill.rmse_mm.{}{}", word(score.method),
+                                        score.site_ratio ? ", site ratio" : "")] = score.rmse_mm;
+  learned.learned_numbers["fill.rmse_mm.nearest gauge"] = plan.nearest_rmse_mm;
+  learned.learned_numbers["fill.rmse_mm.plain inverse distance"] = plan.plain_inverse_rmse_mm;
+  learned.learned_numbers["fill.bias"] = plan.bias;
+  learned.learned_numbers["fill.wet_ratio"] = plan.wet_ratio;
+  learned.learned_numbers["fill.coverage.hour"] = plan.hourly_coverage;
+  learned.learned_numbers["fill.coverage.day"] = plan.daily_coverage;
+}
+
+}  // namespace
+
+void CheckInput::declare(OptionList& options) {
+  options.heading("Checks");
+  options.real("provisional-calls", "PER_GAUGE_YEAR", check.provisional_calls_per_gauge_year,
+               {0.0001, 20},
+               "The dial: how many provisional findings per gauge and year may be called on a "
+               "record without faults, over all checks together. Thresholds follow from it.");
+  options.real("confirmed-calls", "PER_GAUGE_YEAR", check.confirmed_calls_per_gauge_year,
+               {0.00001, 20}, "The same for confirmed findings; at most the provisional number.");
+  options.whole("blame-rounds", "N", check.blame_rounds, {1, 100},
+                "How often the worst gauges are left out and everything is learned again.");
+  options.toggle("fail-on-findings", fail_on_findings,
+                 "End with exit status 3 when anything is found (not_testable does not count).");
+}
+
+void CheckInput::settle() const { throw_problem(check.problem()); }
+
+void FillInput::declare(OptionList& options) {
+  options.heading("Filling");
+  options.choice<Replace>("replace", fill.replace,
+                          {{"provisional", Replace::provisional},
+                           {"confirmed", Replace::confirmed},
+                           {"none", Replace::none}},
+                          "Which measured depths give way to estimates: those under a provisional "
+                          "or confirmed finding, those under a confirmed one, or none. Missing "
+                          "steps are always filled.");
+  options.whole("fill-neighbours", "N", fill.neighbours, {3, 64},
+                "Nearest usable gauges per estimate.");
+  options.real("max-lone-side-km", "KM", fill.max_lone_side_km, {1, 2000},
+               "When all neighbours lie in one quadrant and the nearest is farther than this, in "
+               "km, nothing is estimated.");
+  options.toggle("wide", wide, "Write rain.csv as time,<gauge>,<gauge>,...: depths only, in mm.");
+  options.toggle("gzip", gzip, "Write rain.csv.gz in place of rain.csv.");
+}
+
+void FillInput::settle() const { throw_problem(fill.problem()); }
+
+void forget_estimates(LoadedRecord& loaded, Streams io) {
+  RainRecord& rain = loaded.rain;
+  if (rain.quality.steps == 0) return;
+  std::size_t forgotten = 0;
+  for (std::size_t gauge = 0; gauge < rain.depths.gauge_count(); ++gauge) {
+    for (std::size_t step = 0; step < rain.depths.step_count(); ++step) {
+      if (rain.quality.at(gauge, step) != Quality::estimate) continue;
+      rain.depths.set_missing(gauge, step);
+      rain.quality.at(gauge, step) = Quality::missing;
+      ++forgotten;
+    }
+  }
+  if (forgotten == 0) return;
+  print_notices({fmt::format("{} depths with quality estimate are no measurements and count as "
+                             "missing",
+                             forgotten)},
+                io);
+}
+
+SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality) {
+  SeriesRecord record = unchecked_record(rain.depths);
+  record.quality = quality;
+  return record;
+}
+
+Checked check_record(const LoadedRecord& loaded, const CheckOptions& options, RunRecord& learned) {
+  const Progress progress("checking");
+  CheckResult result = check_network(loaded.network, loaded.rain, options);
+  learn(learned, result);
+  return {std::move(result.quality), std::move(result.findings), std::move(result.gauges)};
+}
+
+Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
+                       int threads, RunRecord& learned) {
+  if (loaded.rain.quality.steps > 0 && rain.quality_codes.empty())
+    return {loaded.rain.quality, {}, {}};
+  CheckOptions options = check.check;
+  options.threads = threads;
+  return check_record(loaded, options, learned);
+}
+
+FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
+                       const FillOptions& options, RunRecord& learned) {
+  const Progress progress("filling");
+  FillResult result = fill_gaps(loaded.network, loaded.rain, checked.quality, options);
+  learn(learned, result.plan);
+  return result;
+}
+
+void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Checked& checked,
+                     const SeriesRecord& series) {
+  const auto overview = gauge_overview(loaded.network, series, checked.findings);
+  write_gauges(folder.file("gauges.csv"), loaded.network, overview, checked.summaries);
+  if (!checked.summaries.empty())
+    write_findings(folder.file("findings.csv"), checked.findings, loaded.network);
+}
+
+void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const FillResult& filled,
+                    const FillInput& input, std::chrono::minutes day_start, int threads) {
+  RainWriteOptions write;
+  write.gzip = input.gzip;
+  write.wide = input.wide;
+  write.threads = threads;
+  write_rain(folder.file(input.rain_name()), filled.record, loaded.network, write);
+  const auto totals = reporting_totals(filled.record, filled.errors, day_start);
+  write_totals(folder.file("totals.csv"), totals, loaded.network);
+}
+
+void finish_folder(OutputFolder& folder, const RunRecord& record, const RunLog& log) {
+  write_run_record(folder.file("run.json"), record);
+  write_run_log(folder.file("run_log.json"), log);
+  folder.commit();
+}
+
+Exit exit_for(const Checked& checked, bool fail_on_findings) {
+  const bool found =
+      std::any_of(checked.findings.begin(), checked.findings.end(),
+                  [](const Finding& finding) { return finding.kind != FindingKind::not_testable; });
+  return fail_on_findings && found ? Exit::findings : Exit::ok;
+}
+
+double Stopwatch::seconds() const {
+  return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin_).count();
+}
+
+}  // namespace gaugeloom

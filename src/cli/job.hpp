@@ -1,0 +1,88 @@
+#pragma once
+// The parts of the work that check, fill and run share: their options, their files, their words.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "command.hpp"
+#include "gaugeloom/checks/check_network.hpp"
+#include "gaugeloom/fill/fill_gaps.hpp"
+#include "gaugeloom/fill/reporting_totals.hpp"
+#include "gaugeloom/io/run_record.hpp"
+#include "loading.hpp"
+#include "option_groups.hpp"
+#include "output_folder.hpp"
+
+namespace gaugeloom {
+
+struct CheckInput {
+  CheckOptions check;
+  bool fail_on_findings = false;
+
+  void declare(OptionList& options);
+  // Throws Error{invalid_option} for rules between the options.
+  void settle() const;
+};
+
+struct FillInput {
+  FillOptions fill;
+  bool wide = false;
+  bool gzip = false;
+
+  void declare(OptionList& options);
+  void settle() const;
+  std::string rain_name() const { return gzip ? "rain.csv.gz" : "rain.csv"; }
+};
+
+// What checking left behind. `summaries` is empty when the input came already checked.
+struct Checked {
+  QualityTable quality;
+  std::vector<Finding> findings;
+  std::vector<GaugeSummary> summaries;
+};
+
+// Depths that an earlier run estimated are not measurements: they become missing again, with a
+// notice of their number.
+void forget_estimates(LoadedRecord& loaded, Streams io);
+
+// The record as read, with the qualities of the checks: nothing is changed or filled.
+SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality);
+
+Checked check_record(const LoadedRecord& loaded, const CheckOptions& options, RunRecord& learned);
+// The same, but the qualities of the input are trusted when they came in our own words (no
+// [quality_codes]).
+Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
+                       int threads, RunRecord& learned);
+FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
+                       const FillOptions& options, RunRecord& learned);
+
+// Adds findings.csv (only where the record was checked here) and gauges.csv to the folder.
+void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Checked& checked,
+                     const SeriesRecord& series);
+// Adds rain.csv (or its gzip) and totals.csv.
+void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const FillResult& filled,
+                    const FillInput& input, std::chrono::minutes day_start, int threads);
+// Adds run.json and run_log.json, and makes every file appear.
+void finish_folder(OutputFolder& folder, const RunRecord& record, const RunLog& log);
+
+// The summary: a few lines each.
+void print_record(const LoadedRecord& loaded, Streams io);
+void print_findings(const LoadedRecord& loaded, const Checked& checked, Streams io);
+void print_fill(const LoadedRecord& loaded, const Checked& checked, const FillResult& filled,
+                Replace replace, Streams io);
+
+// Exit::findings when asked to fail and anything was found; not_testable is no finding here, since
+// a gauge far from all others would then fail every run.
+Exit exit_for(const Checked& checked, bool fail_on_findings);
+
+// Wall clock since it was made.
+class Stopwatch {
+ public:
+  double seconds() const;
+
+ private:
+  std::chrono::steady_clock::time_point begin_ = std::chrono::steady_clock::now();
+};
+
+}  // namespace gaugeloom
