@@ -39,12 +39,13 @@ Variogram default_climatological_variogram(double duration_hours);
 //   shape           not given: the better fitting of exponential and spherical
 //   threads         0 = all cores; the result does not depend on it
 //
-// A step enters when at least 8 points are there and between 10 and 99 % of them are wet. At most
-// 160 such steps, spread evenly over the record, and some 24 000 pairs (near ones preferred) are
-// used, chosen by a rule without chance. Pairs that are both dry are left out: their ties at zero
-// would bias the robust average. Bins of equal pair count, robust average, fitted with weights
-// pairs / gamma^2, then scaled to sill 1.
-// It is learned from 8 points, 20 steps and 2000 differences on (our choice).
+// A step enters when at least 8 points are there, a tenth of them or more are wet, and they differ.
+// At most 160 such steps, spread evenly over the record, and some 24 000 pairs up to half of the
+// network's diagonal (200 km at most) are used, as many near as far ones, chosen by a rule without
+// chance. A pair that is dry at both ends is left out of its step: such ties at zero would bias the
+// robust average. The pairs lie in up to 15 bins of equal count; the robust average is fitted with
+// weights pairs / gamma^2, the range within the cutoff, then everything is scaled to sill 1.
+// It is learned from 8 points, 20 steps and 2000 differences on. These numbers are our choice.
 //
 // Laws (each one is a test): depths times c change nothing; the variogram has sill 1; its range
 // follows that of a simulated field; the same result for any number of threads.

@@ -36,7 +36,7 @@ std::vector<Estimate> leave_one_out_kriging(std::span<const MetricPoint> gauges,
 // with B the inverse of the bordered matrix, the error is (B y)_i / B_ii and its variance 1 / B_ii.
 // Source: O. Dubrule, Math. Geology 15 (1983), p. 687. Missing gauges are estimated by
 // ordinary_kriging from all the others.
-// Cost: n^3 once.
+// Cost: n^3 once; a singular system falls back to one by one.
 std::vector<Estimate> leave_one_out_kriging_closed_form(
     std::span<const MetricPoint> gauges, std::span<const double> values,
     std::span<const double> measurement_variance, const Variogram& variogram);

@@ -26,7 +26,7 @@ struct KrigingOptions {
 // The linear estimate of one target: sum of weights[i] * value of gauge gauges[i].
 struct KrigingWeights {
   EstimateStatus status = EstimateStatus::no_gauges;
-  std::vector<std::size_t> gauges;  // by rising distance, ties by lower index; empty unless ok
+  std::vector<std::size_t> gauges;  // the neighbours by rising index; empty unless ok
   std::vector<double> weights;      // they sum to 1
   double variance = std::numeric_limits<double>::quiet_NaN();
   double lagrange = std::numeric_limits<double>::quiet_NaN();  // mu of C w + mu 1 = c, 1'w = 1

@@ -1,0 +1,109 @@
+#include <algorithm>
+
+#include "gaugeloom/core/assert.hpp"
+#include "gaugeloom/core/error.hpp"
+#include "interp/kriging_system_internal.hpp"
+
+namespace gaugeloom {
+namespace {
+
+// Lower triangle only, as the factorisation reads it; mirrored for the products.
+Eigen::MatrixXd covariance_matrix(std::span<const MetricPoint> gauges,
+                                  std::span<const double> measurement_variance,
+                                  const std::vector<std::size_t>& set, const Variogram& variogram) {
+  const auto n = static_cast<Eigen::Index>(set.size());
+  Eigen::MatrixXd matrix(n, n);
+  std::vector<double> distances, column;
+  for (Eigen::Index j = 0; j < n; ++j) {
+    const std::size_t gauge = set[static_cast<std::size_t>(j)];
+    distances.clear();
+    for (auto i = static_cast<std::size_t>(j) + 1; i < set.size(); ++i)
+      distances.push_back(distance_m(gauges[set[i]], gauges[gauge]));
+    column.resize(distances.size());
+    structured_covariances(variogram, distances, column);
+    const double own = measurement_variance.empty() ? 0.0 : measurement_variance[gauge];
+    matrix(j, j) = variogram.sill() + own;
+    for (Eigen::Index i = j + 1; i < n; ++i)
+      matrix(i, j) = matrix(j, i) = column[static_cast<std::size_t>(i - j - 1)];
+  }
+  return matrix;
+}
+
+bool is_singular(const Eigen::LLT<Eigen::MatrixXd>& factor, double sill) {
+  if (factor.info() != Eigen::Success) return true;
+  const Eigen::VectorXd pivots = factor.matrixLLT().diagonal().array().square();
+  return !(pivots.minCoeff() > kSingularPivot * sill);
+}
+
+// Negative weights to 0, the rest to sum 1.
+void drop_negative(Eigen::VectorXd& weights) {
+  weights = weights.cwiseMax(0.0);
+  weights /= weights.sum();
+}
+
+}  // namespace
+
+KrigingSystem::KrigingSystem(std::span<const MetricPoint> gauges,
+                             std::span<const double> measurement_variance,
+                             std::vector<std::size_t> set, const Variogram& variogram)
+    : set_(std::move(set)) {
+  GAUGELOOM_ASSERT(measurement_variance.empty() || measurement_variance.size() == gauges.size());
+  if (set_.empty()) return;
+  matrix_ = covariance_matrix(gauges, measurement_variance, set_, variogram);
+  factor_.compute(matrix_);
+  if (is_singular(factor_, variogram.sill())) {
+    status_ = EstimateStatus::singular_system;
+    return;
+  }
+  ones_solved_ = factor_.solve(Eigen::VectorXd::Ones(matrix_.rows()));
+  ones_sum_ = ones_solved_.sum();
+  status_ = EstimateStatus::ok;
+}
+
+KrigingWeights KrigingSystem::solve(const Eigen::VectorXd& c, double c0,
+                                    NegativeWeights negative) const {
+  KrigingWeights result;
+  result.status = status_;
+  if (status_ != EstimateStatus::ok) return result;
+  const Eigen::VectorXd simple = factor_.solve(c);  // the weights without the condition of sum 1
+  result.lagrange = (simple.sum() - 1) / ones_sum_;
+  Eigen::VectorXd weights = simple - result.lagrange * ones_solved_;
+  result.variance = c0 - weights.dot(c) - result.lagrange;
+  if (negative == NegativeWeights::drop && weights.minCoeff() < 0) {
+    drop_negative(weights);
+    result.variance = c0 - 2 * weights.dot(c) + weights.dot(matrix_ * weights);
+  }
+  result.variance = std::max(result.variance, 0.0);  // rounding only
+  result.gauges = set_;
+  result.weights.assign(weights.begin(), weights.end());
+  return result;
+}
+
+Eigen::MatrixXd KrigingSystem::bordered_inverse() const {
+  const Eigen::Index n = matrix_.rows();
+  Eigen::MatrixXd inverse = factor_.solve(Eigen::MatrixXd::Identity(n, n));
+  inverse -= ones_solved_ * ones_solved_.transpose() / ones_sum_;
+  return inverse;
+}
+
+void require_valid(const Variogram& variogram, const KrigingOptions& options) {
+  if (const auto found = variogram.problem())
+    throw Error(ErrorCode::invalid_option, "variogram: " + *found);
+  if (const auto found = options.problem())
+    throw Error(ErrorCode::invalid_option, "kriging: " + *found);
+}
+
+Estimate apply_weights(const KrigingWeights& weights, std::span<const double> values) {
+  Estimate estimate;
+  estimate.status = weights.status;
+  if (weights.status != EstimateStatus::ok) return estimate;
+  double sum = 0;
+  for (std::size_t i = 0; i < weights.weights.size(); ++i)
+    sum += weights.weights[i] * values[weights.gauges[i]];
+  estimate.value = sum;
+  estimate.variance = weights.variance;
+  estimate.gauges_used = static_cast<int>(weights.weights.size());
+  return estimate;
+}
+
+}  // namespace gaugeloom
