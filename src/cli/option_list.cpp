@@ -213,7 +213,7 @@ void OptionList::parse_flags(std::span<const std::string> args) {
     CLI::Option* option = spec.value.empty() ? app.add_flag("--" + spec.name)
                                              : app.add_option("--" + spec.name, keep);
     option->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
-    if (spec.repeatable) option->expected(1, -1);
+    if (spec.repeatable) option->expected(1, -1)->allow_extra_args();
   }
   try {
     app.parse(std::vector<std::string>(args.rbegin(), args.rend()));
