@@ -22,10 +22,10 @@ enum class FitWeights {
 struct VariogramFitOptions {
   VariogramShape shape = VariogramShape::exponential;
   FitWeights weights = FitWeights::pairs_over_distance_squared;
-  std::optional<double> smoothness;  // Matern only; not given = fitted within 0.2 and 5
-  bool nugget = true;                // false: the nugget is 0
-  double min_range_m = 0;            // 0 = a tenth of the shortest bin distance
-  double max_range_m = 0;            // 0 = three times the longest bin distance
+  std::optional<double> smoothness = std::nullopt;  // Matern only; not given = fitted, 0.2 to 5
+  bool nugget = true;                               // false: the nugget is 0
+  double min_range_m = 0;                           // 0 = a tenth of the shortest bin distance
+  double max_range_m = 0;                           // 0 = three times the longest bin distance
 
   std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
 };
