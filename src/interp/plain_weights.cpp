@@ -24,7 +24,7 @@ double single_variance(const WeightRules& rules, const MetricPoint& target, std:
 }  // namespace
 
 double pair_covariance(const Variogram& variogram, double h_m) {
-  return h_m > 0 ? variogram.covariance(h_m) : variogram.partial_sill;
+  return variogram.structured_covariance(h_m);
 }
 
 void inverse_distance_weights(std::span<const double> distances_m, double power,

@@ -45,6 +45,9 @@ RecordLeaveOneOut::RecordLeaveOneOut(std::span<const MetricPoint> points,
                                      const Variogram& variogram, RecordLeaveOneOutOptions options)
     : state_(std::make_unique<State>()) {
   if (const auto problem = options.problem()) throw Error(ErrorCode::invalid_option, *problem);
+  const auto model_problem = variogram.problem();
+  if (model_problem && options.method == InterpolationMethod::ordinary_kriging)
+    throw Error(ErrorCode::invalid_option, *model_problem);
   GAUGELOOM_ASSERT(options.relative_noise.empty() ||
                    options.relative_noise.size() == points.size());
   state_->points.assign(points.begin(), points.end());
