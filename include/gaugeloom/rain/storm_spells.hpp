@@ -1,0 +1,38 @@
+#pragma once
+// When it rained over the network: storms, parted by dry hours at nearly all gauges.
+
+#include <chrono>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "gaugeloom/rain/rain_table.hpp"
+#include "gaugeloom/time/instant.hpp"
+
+namespace gaugeloom {
+
+struct StormSpellOptions {
+  // The common inter-event time of 6 h. Source: common practice in urban hydrology, from memory.
+  std::chrono::seconds dry_gap{6 * 3600};
+  double dry_share = 0.9;  // of the gauges that said anything; above 0, at most 1
+
+  std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
+};
+
+struct StormSpell {
+  Interval over;             // from the first wet step to the end of the last one
+  double mean_depth_mm = 0;  // mean over the gauges of what they read in it; missing steps add
+                             // nothing, gauges that said nothing do not count
+};
+
+// The storms of the record, in order of time. A step is dry when at least dry_share of the gauges
+// that said anything read 0; a storm ends when dry steps last dry_gap or more. A step at which
+// nobody said anything is dry.
+// Throws: Error{invalid_option} if options.problem() has one. Cost: two passes over the table.
+std::vector<StormSpell> storm_spells(const RainTable& table, const StormSpellOptions& options = {});
+
+// The storm of the largest mean depth, the first of equals; nothing when it never rained.
+std::optional<StormSpell> wettest_storm(const RainTable& table,
+                                        const StormSpellOptions& options = {});
+
+}  // namespace gaugeloom
