@@ -56,7 +56,13 @@ double weighted_median(std::vector<Weighted> sample) {
   return 0;
 }
 
-double site_ratio(std::span<const BlockSum> blocks, double bucket_mm, double previous) {
+// The log of what the gauge's blocks say its ratio is, the lift included, and how many say it.
+struct SiteSample {
+  double log_ratio = 0;
+  double blocks = 0;
+};
+
+SiteSample site_sample(std::span<const BlockSum> blocks, double bucket_mm, double previous) {
   std::vector<Weighted> sample;
   const double shift = portable_log(previous);
   for (const BlockSum& b : blocks) {
@@ -67,8 +73,7 @@ double site_ratio(std::span<const BlockSum> blocks, double bucket_mm, double pre
     sample.push_back({ratio, std::min(kMostWeight, std::sqrt(double{b.expected_mm}))});
   }
   const auto count = static_cast<double>(sample.size());
-  const double shrunk = weighted_median(std::move(sample)) * count / (count + kPriorBlocks);
-  return std::clamp(portable_exp(shrunk), 1.0 / 3, 3.0);
+  return {weighted_median(std::move(sample)), count};
 }
 
 }  // namespace
@@ -104,14 +109,26 @@ BlockSums block_sums(const RainTable& depths, const NeighbourEstimates& expected
   return out;
 }
 
-std::vector<double> site_ratios(const BlockSums& blocks, std::span<const double> bucket_mm,
-                                std::span<const double> previous) {
-  GAUGELOOM_ASSERT(bucket_mm.size() == previous.size());
-  std::vector<double> ratios(previous.size());
-  for (std::size_t gauge = 0; gauge < ratios.size(); ++gauge) {
-    ratios[gauge] = site_ratio(blocks.row(gauge), bucket_mm[gauge], previous[gauge]);
+SiteRatios refined_site_ratios(const BlockSums& blocks, std::span<const double> bucket_mm,
+                               const SiteRatios& previous) {
+  const std::size_t gauges = previous.ratio.size();
+  GAUGELOOM_ASSERT(bucket_mm.size() == gauges);
+  std::vector<SiteSample> samples(gauges);
+  std::vector<Weighted> all;
+  for (std::size_t gauge = 0; gauge < gauges; ++gauge) {
+    samples[gauge] =
+        site_sample(blocks.row(gauge), bucket_mm[gauge], previous.lift * previous.ratio[gauge]);
+    if (samples[gauge].blocks > 0) all.push_back({samples[gauge].log_ratio, 1});
   }
-  return ratios;
+  const double lift = weighted_median(std::move(all));
+  SiteRatios out(gauges);
+  out.lift = portable_exp(lift);
+  for (std::size_t gauge = 0; gauge < gauges; ++gauge) {
+    const SiteSample& s = samples[gauge];
+    const double shrunk = (s.log_ratio - lift) * s.blocks / (s.blocks + kPriorBlocks);
+    out.ratio[gauge] = std::clamp(portable_exp(shrunk), 1.0 / 3, 3.0);
+  }
+  return out;
 }
 
 }  // namespace gaugeloom

@@ -11,8 +11,9 @@ namespace {
 
 constexpr std::size_t kDepths = kMissDepthEdgesMm.size();
 constexpr std::size_t kWets = kMissWetEdges.size();
-constexpr double kBinPrior = 20;    // windows a bin's parent counts for; our choice
-constexpr double kGaugePrior = 20;  // dry windows "1" counts for in a gauge's factor
+constexpr double kBinPrior = 20;   // windows a bin's parent counts for; our choice
+constexpr double kGaugePrior = 5;  // dry windows "1" counts for in a gauge's factor
+constexpr double kTelling = 0.5;   // only bins that tell something shape that factor
 
 template <std::size_t N>
 std::size_t bin_of(const std::array<double, N>& edges, double value) {
@@ -172,10 +173,11 @@ class MissLawLearner {
     double dry = kGaugePrior;
     double expected = kGaugePrior;
     for (std::size_t i = 0; i < of_gauge.size(); ++i) {
+      if (law.bins_[i].probability > kTelling) continue;
       dry += static_cast<double>(of_gauge[i].dry);
       expected += static_cast<double>(of_gauge[i].windows) * law.bins_[i].probability;
     }
-    return std::clamp(dry / expected, 0.5, 2.0);
+    return std::clamp(dry / expected, 0.7, 4.0);
   }
 
   const RainTable& depths_;

@@ -40,16 +40,17 @@ struct Gathered {
 
 class Estimator {
  public:
-  Estimator(const RainTable& depths, const Neighbourhoods& around,
-            std::span<const double> site_ratio, const Exclusions& excluded)
-      : depths_(depths), around_(around), site_ratio_(site_ratio), excluded_(excluded) {}
+  Estimator(const RainTable& depths, const Neighbourhoods& around, const SiteRatios& sites,
+            const Exclusions& excluded)
+      : depths_(depths), around_(around), sites_(sites), excluded_(excluded) {}
 
   void fill(std::size_t gauge, NeighbourEstimates& out) const {
     for (std::size_t step = 0; step < depths_.step_count(); ++step) {
       const Gathered all = gather(gauge, step);
       if (all.live < kLeastNeighbours) continue;
       const std::size_t i = gauge * out.steps + step;
-      out.depth_mm[i] = static_cast<float>(site_ratio_[gauge] * std::max(0.0, all.mean_mm()));
+      out.depth_mm[i] =
+          static_cast<float>(sites_.lift * sites_.ratio[gauge] * std::max(0.0, all.mean_mm()));
       out.wet_share[i] = static_cast<float>(all.wet / all.weights);
     }
   }
@@ -69,14 +70,14 @@ class Estimator {
         ++skipped;
         continue;
       }
-      all.add(n.weight, depth / site_ratio_[n.gauge]);
+      all.add(n.weight, depth / sites_.ratio[n.gauge]);
     }
     return all;
   }
 
   const RainTable& depths_;
   const Neighbourhoods& around_;
-  std::span<const double> site_ratio_;
+  const SiteRatios& sites_;
   const Exclusions& excluded_;
 };
 
@@ -89,16 +90,16 @@ void Exclusions::set(std::size_t gauge, std::size_t first, std::size_t last) {
 }
 
 NeighbourEstimates neighbour_estimates(const RainTable& depths, const Neighbourhoods& around,
-                                       std::span<const double> site_ratio,
-                                       const Exclusions& excluded, int threads) {
-  GAUGELOOM_ASSERT(site_ratio.size() == depths.gauge_count());
+                                       const SiteRatios& sites, const Exclusions& excluded,
+                                       int threads) {
+  GAUGELOOM_ASSERT(sites.ratio.size() == depths.gauge_count());
   GAUGELOOM_ASSERT(excluded.steps == depths.step_count());
   const std::size_t values = depths.gauge_count() * depths.step_count();
   NeighbourEstimates out;
   out.steps = depths.step_count();
   out.depth_mm.assign(values, std::numeric_limits<float>::quiet_NaN());
   out.wet_share.assign(values, 0);
-  const Estimator estimator(depths, around, site_ratio, excluded);
+  const Estimator estimator(depths, around, sites, excluded);
   parallel_for(depths.gauge_count(), threads,
                [&](std::size_t gauge) { estimator.fill(gauge, out); });
   return out;

@@ -5,6 +5,8 @@
 namespace gaugeloom {
 namespace {
 
+constexpr double kLeastCloseness = 0.3;
+
 std::vector<Neighbour> candidates_of(std::size_t gauge, const Network& network,
                                      const NeighbourhoodOptions& options) {
   std::vector<Neighbour> all;
@@ -33,6 +35,27 @@ void weigh(std::vector<Neighbour>& candidates, std::size_t used) {
   }
 }
 
+// Mean distance to the nearest `used`; 0 without any.
+double mean_distance_m(const std::vector<Neighbour>& candidates, std::size_t used) {
+  const std::size_t count = std::min(used, candidates.size());
+  double sum = 0;
+  for (std::size_t i = 0; i < count; ++i) sum += candidates[i].distance_m;
+  return count > 0 ? sum / static_cast<double>(count) : 0;
+}
+
+std::vector<double> closeness_of(const std::vector<std::vector<Neighbour>>& of, std::size_t used) {
+  std::vector<double> means;
+  for (const auto& candidates : of) means.push_back(mean_distance_m(candidates, used));
+  std::vector<double> sorted = means;
+  std::sort(sorted.begin(), sorted.end());
+  const double typical = sorted.empty() ? 0 : sorted[sorted.size() / 2];
+  std::vector<double> closeness;
+  for (const double mean : means) {
+    closeness.push_back(mean > 0 ? std::clamp(typical / mean, kLeastCloseness, 1.0) : 1.0);
+  }
+  return closeness;
+}
+
 }  // namespace
 
 Neighbourhoods neighbourhoods(const Network& network, const NeighbourhoodOptions& options) {
@@ -43,6 +66,7 @@ Neighbourhoods neighbourhoods(const Network& network, const NeighbourhoodOptions
     out.of[gauge] = candidates_of(gauge, network, options);
     weigh(out.of[gauge], options.used);
   }
+  out.closeness = closeness_of(out.of, options.used);
   return out;
 }
 

@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "gaugeloom/checks/check_context.hpp"
 #include "gaugeloom/checks/check_options.hpp"
 #include "gaugeloom/interp/estimate.hpp"
 #include "gaugeloom/rain/finding.hpp"
@@ -30,15 +31,6 @@ struct GaugeSummary {
   std::size_t neighbours = 0;  // gauges it can be held against
   // Median rain lost before a full block would have been called here; NaN when it would never be.
   double smallest_block_mm = std::numeric_limits<double>::quiet_NaN();
-};
-
-// The level a score must reach to be called, and what it was learned from.
-struct LearnedThreshold {
-  FindingKind kind = FindingKind::blocked;
-  double provisional = 0;
-  double confirmed = 0;
-  double tail_scale = 0;  // mean excess of accepted peaks, shrunk towards what theory gives
-  std::size_t peaks = 0;  // accepted peaks it was learned from
 };
 
 // How often a healthy gauge has an hour without a tip, by what its neighbours read.

@@ -41,12 +41,12 @@ BlockSums block_sums(const RainTable& depths, const NeighbourEstimates& expected
 // finite.
 double log_ratio(double observed_mm, double expected_mm, double bucket_mm);
 
-// Each gauge's rain over its neighbours', as it has always been: the exponential of the weighted
-// median of the log ratios of its accepted blocks with at least 2 mm expected (weights: the square
-// root of the depth, at most 5), shrunk towards 1 as if 8 more blocks had said 1; within 1/3 to 3.
-// `expected` must come from estimates made with `previous` ratios; those are multiplied in.
-// Source: Paulhus and Kohler, Monthly Weather Review 80, 1952 (normal ratio), made robust.
-std::vector<double> site_ratios(const BlockSums& blocks, std::span<const double> bucket_mm,
-                                std::span<const double> previous);
+// Refines the ratios that the estimates behind `blocks` were made with. Each gauge's is multiplied
+// by the exponential of the weighted median of the log ratios of its accepted blocks with at least
+// 2 mm expected (weights: the square root of the depth, at most 5), shrunk as if 8 more blocks had
+// said "like the network"; within 1/3 to 3. The lift is the median of all, which then is 1. Source:
+// Paulhus and Kohler, Monthly Weather Review 80, 1952 (normal ratio), made robust.
+SiteRatios refined_site_ratios(const BlockSums& blocks, std::span<const double> bucket_mm,
+                               const SiteRatios& previous);
 
 }  // namespace gaugeloom

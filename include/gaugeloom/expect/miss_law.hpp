@@ -28,7 +28,8 @@ struct MissBin {
 //
 // Every bin is shrunk to the same bin without the condition, that one to its depth alone;
 // then the probability is made to fall (never rise) with depth, by pooling neighbouring bins.
-// Each gauge has a factor of its own, shrunk to 1, within 1/2 and 2.
+// Each gauge has a factor of its own (an isolated gauge misses more), from the bins with a
+// probability below 1/2, shrunk to 1, within 0.7 and 4.
 class MissLaw {
  public:
   // Without data: no dry window tells anything (probability 1).

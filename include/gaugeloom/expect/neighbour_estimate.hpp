@@ -24,6 +24,16 @@ struct Exclusions {
   bool operator==(const Exclusions&) const = default;
 };
 
+// Each gauge's rain over its neighbours', as it has always been, with median 1 over the network;
+// and the factor, one for all, that the lowering of the largest neighbour takes away.
+struct SiteRatios {
+  std::vector<double> ratio;  // one per gauge, > 0
+  double lift = 1;
+
+  SiteRatios() = default;
+  explicit SiteRatios(std::size_t gauges) : ratio(gauges, 1.0) {}
+};
+
 // Gauge-major, like the table.
 struct NeighbourEstimates {
   std::size_t steps = 0;
@@ -39,17 +49,16 @@ struct NeighbourEstimates {
 };
 
 // The weighted mean of the nearest live neighbours, each divided by its own site ratio, the sum
-// multiplied by the gauge's own. The largest of them counts only as much as the second largest, so
-// that one neighbour alone is never evidence of rain. Excluded neighbours are skipped, but never
-// more than 30 % of the candidates at one window.
+// multiplied by the gauge's own and by the lift. The largest of them counts only as much as the
+// second largest, so that one neighbour alone is never evidence of rain. Excluded neighbours are
+// skipped, but never more than 30 % of the candidates at one window.
 //
-//   site_ratio  one per gauge, > 0
 // Laws: (1) the target's own readings do not enter; (2) one absurd neighbour cannot raise the
 //       estimate beyond what the second largest allows; (3) the order of the gauges and the number
 //       of threads do not matter.
 // Cost: gauges x windows x neighbours used.
 NeighbourEstimates neighbour_estimates(const RainTable& depths, const Neighbourhoods& around,
-                                       std::span<const double> site_ratio,
-                                       const Exclusions& excluded, int threads);
+                                       const SiteRatios& sites, const Exclusions& excluded,
+                                       int threads);
 
 }  // namespace gaugeloom

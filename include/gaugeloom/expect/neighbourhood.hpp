@@ -25,8 +25,13 @@ struct NeighbourhoodOptions {
 // not matter.
 // Weight 1 / (d^2 + m^2), m half the median distance of the `used` nearest: inverse-distance of
 // power 2 that no single very near gauge can rule alone.
+//
+// closeness: how much evidence its neighbours can give, 1 or less: the network's median of the mean
+// distance to the `used` nearest over the gauge's own, at least 0.3. Rain decorrelates with
+// distance, and laws learned over the network are those of its typical gauge; our choice.
 struct Neighbourhoods {
   std::vector<std::vector<Neighbour>> of;
+  std::vector<double> closeness;
   NeighbourhoodOptions options;
 };
 

@@ -1,0 +1,52 @@
+#pragma once
+// What every check sees, and what every check returns.
+
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "gaugeloom/checks/check_options.hpp"
+#include "gaugeloom/expect/long_sums.hpp"
+#include "gaugeloom/expect/miss_law.hpp"
+#include "gaugeloom/expect/neighbour_estimate.hpp"
+#include "gaugeloom/expect/neighbourhood.hpp"
+#include "gaugeloom/expect/ratio_null.hpp"
+#include "gaugeloom/rain/finding.hpp"
+#include "gaugeloom/rain/gauge.hpp"
+#include "gaugeloom/rain/rain_table.hpp"
+
+namespace gaugeloom {
+
+// The level a score must reach to be called, and what it was learned from.
+struct LearnedThreshold {
+  FindingKind kind = FindingKind::blocked;
+  double provisional = 0;
+  double confirmed = 0;
+  double tail_scale = 0;  // mean excess of accepted peaks, shrunk towards what theory gives
+  std::size_t peaks = 0;  // accepted peaks it was learned from
+};
+
+// A view of one state of the check: nothing is owned. Rows are gauges of the network everywhere.
+struct CheckContext {
+  const Network& network;
+  const RainTable& steps;  // as read
+  const RainTable& hours;  // gathered to hours; as read when the step is longer
+  const Neighbourhoods& around;
+  const NeighbourEstimates& expected;  // of `hours`
+  const Exclusions& excluded;          // hours not accepted: they teach nothing
+  const BlockSums& days;               // of `hours` and `expected`
+  const MissLaw& miss;
+  const RatioNull& ratios;
+  std::span<const double> site_ratio;
+  const CheckOptions& options;
+  double gauge_years = 0;            // of measured, testable hours
+  std::span<const Finding> earlier;  // of the checks before this one in the registry
+};
+
+struct CheckOutcome {
+  std::vector<Finding> findings;
+  std::optional<LearnedThreshold> threshold;  // absent for checks that learn none
+};
+
+}  // namespace gaugeloom

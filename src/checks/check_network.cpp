@@ -1,0 +1,164 @@
+#include "gaugeloom/checks/check_network.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "checks/blame_internal.hpp"
+#include "checks/verdict_internal.hpp"
+#include "gaugeloom/checks/blocked.hpp"
+#include "gaugeloom/checks/registry.hpp"
+#include "gaugeloom/core/error.hpp"
+#include "gaugeloom/expect/gathered_depths.hpp"
+
+namespace gaugeloom {
+namespace {
+
+constexpr std::chrono::hours kHour{1};
+constexpr std::chrono::hours kDay{24};
+constexpr double kLongestDryMm = 10;  // no healthy gauge misses as much on end; our choice
+constexpr double kHoursPerYear = 8766;
+
+// Everything one round learns, and the view the checks get of it.
+class Rounds {
+ public:
+  Rounds(const Network& network, const RainTable& steps, const CheckOptions& options)
+      : network_(network),
+        steps_(steps),
+        options_(options),
+        hours_(gathered_depths(steps, kHour)),
+        around_(neighbourhoods(network)),
+        excluded_(network.size(), hours_.step_count()),
+        sites_(network.size()) {
+    for (const Gauge& gauge : network.gauges) bucket_mm_.push_back(gauge.bucket_mm);
+    for (int pass = 0; pass < 2; ++pass) {
+      estimate();
+      sites_ = refined_site_ratios(days_, bucket_mm_, sites_);
+    }
+    learn();
+  }
+
+  // One round of blame; false when nothing changed.
+  bool blame() {
+    std::vector<Suspicion> suspicions;
+    const CheckContext view = context({});
+    for (const CheckInfo& check : checks()) {
+      if (!check.blames) continue;
+      const CheckOutcome outcome = check.find(view);
+      for (const Finding& f : outcome.findings) suspicions.push_back(suspicion(f, outcome));
+    }
+    Exclusions next = next_exclusions(network_, around_, excluded_, std::move(suspicions));
+    if (next == excluded_) return false;
+    excluded_ = std::move(next);
+    estimate();
+    sites_ = refined_site_ratios(days_, bucket_mm_, sites_);
+    learn();
+    return true;
+  }
+
+  CheckContext context(std::span<const Finding> earlier) const {
+    return {network_, steps_,  hours_,       around_,  expected_,    excluded_, days_,
+            miss_,    ratios_, sites_.ratio, options_, gauge_years_, earlier};
+  }
+
+ private:
+  void estimate() {
+    expected_ = neighbour_estimates(hours_, around_, sites_, excluded_, options_.threads);
+    days_ = block_sums(hours_, expected_, excluded_, kDay);
+  }
+
+  void learn() {
+    estimate();
+    miss_ = MissLaw::learned(hours_, expected_, excluded_, kLongestDryMm, options_.threads);
+    ratios_ = RatioNull::learned(days_, bucket_mm_);
+    std::size_t testable = 0;
+    for (std::size_t gauge = 0; gauge < network_.size(); ++gauge) {
+      testable += testable_hours(context({}), gauge);
+    }
+    gauge_years_ = static_cast<double>(testable) * hours_.axis().step_hours() / kHoursPerYear;
+  }
+
+  Suspicion suspicion(const Finding& finding, const CheckOutcome& outcome) const {
+    const StepAxis& axis = hours_.axis();
+    const auto hour_at = [&](Instant t) {
+      const auto since = (t - axis.begin(0)) / axis.step();
+      return static_cast<std::size_t>(std::clamp<long>(since, 0, static_cast<long>(axis.count())));
+    };
+    const Instant last = finding.to.value_or(axis.span().to);
+    const std::size_t first = hour_at(finding.from);
+    const std::size_t end = hour_at(last + axis.step() - Duration(1));
+    const double level = outcome.threshold ? outcome.threshold->provisional : 0.01;
+    return {finding.gauge, first, std::max(end, first), finding.score / level};
+  }
+
+  const Network& network_;
+  const RainTable& steps_;
+  const CheckOptions& options_;
+  RainTable hours_;
+  Neighbourhoods around_;
+  Exclusions excluded_;
+  SiteRatios sites_;
+  std::vector<double> bucket_mm_;
+  NeighbourEstimates expected_;
+  BlockSums days_;
+  MissLaw miss_;
+  RatioNull ratios_;
+  double gauge_years_ = 0;
+};
+
+void refuse_bad_input(const Network& network, const RainRecord& record,
+                      const CheckOptions& options) {
+  if (const auto problem = options.problem()) throw Error(ErrorCode::invalid_option, *problem);
+  if (network.size() != record.depths.gauge_count()) {
+    throw Error(ErrorCode::inconsistent_input,
+                fmt::format("the network has {} gauges but the rain table has {} rows",
+                            network.size(), record.depths.gauge_count()));
+  }
+}
+
+void tell(const CheckOptions& options, double done, std::string_view next) {
+  if (options.progress) options.progress(done, next);
+}
+
+// Every check once more on what the last round left, each seeing the findings before it.
+void run_checks(const Rounds& rounds, const CheckOptions& options, CheckResult& result) {
+  const double count = static_cast<double>(checks().size());
+  double done = 0;
+  for (const CheckInfo& check : checks()) {
+    tell(options, 0.6 + 0.3 * done / count, check.stem);
+    CheckOutcome outcome = check.find(rounds.context(result.findings));
+    for (Finding& f : outcome.findings) result.findings.push_back(std::move(f));
+    if (outcome.threshold) result.thresholds.push_back(*outcome.threshold);
+    done += 1;
+  }
+}
+
+}  // namespace
+
+CheckResult check_network(const Network& network, const RainRecord& record,
+                          const CheckOptions& options) {
+  refuse_bad_input(network, record, options);
+  CheckResult result;
+  if (record.depths.step_count() == 0 || network.size() == 0) return result;
+  tell(options, 0, "learning what the neighbours expect");
+  Rounds rounds(network, record.depths, options);
+  while (result.rounds < options.blame_rounds) {
+    tell(options, 0.2 + 0.4 * result.rounds / options.blame_rounds, "finding the worst episodes");
+    ++result.rounds;
+    if (!rounds.blame()) break;
+  }
+  run_checks(rounds, options, result);
+  tell(options, 0.9, "judging every step");
+  const CheckContext context = rounds.context({});
+  settle_overlaps(result.findings);
+  sort_findings(result.findings);
+  result.quality = quality_table(context, record, result.findings);
+  result.gauges = gauge_summaries(context, result.thresholds);
+  result.miss_rates = learned_miss_rates(context.miss);
+  result.gauge_years = context.gauge_years;
+  tell(options, 1, "done");
+  return result;
+}
+
+}  // namespace gaugeloom

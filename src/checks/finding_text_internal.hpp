@@ -1,0 +1,39 @@
+#pragma once
+// The words of findings: depths, spans of time and neighbours as a technician says them.
+
+#include <string>
+#include <vector>
+
+#include "gaugeloom/checks/check_context.hpp"
+
+namespace gaugeloom {
+
+std::string mm_text(double depth_mm);    // "12.3 mm"
+std::string percent_text(double share);  // "62 %"
+std::string span_text(Duration length);  // "40 minutes", "37 hours", "4 days"
+std::string time_text(Instant t);        // "4 Mar 10:00 UTC"
+
+// The neighbours that spoke for the gauge over hours [first, last): measured in at least half of
+// them and not excluded there; nearest first, at most as many as an estimate uses.
+std::vector<std::size_t> speaking_neighbours(const CheckContext& context, std::size_t gauge,
+                                             std::size_t first, std::size_t last);
+// "Upper Ford (V03) at 4.1 km, V09 at 6.0 km and V11 at 7.2 km": the nearest three of them.
+std::string neighbours_text(const CheckContext& context, std::size_t gauge,
+                            const std::vector<std::size_t>& neighbours);
+
+// Observed and expected depth over the hours of [first, last) where both are known.
+struct DepthPair {
+  double observed_mm = 0;
+  double expected_mm = 0;
+  std::size_t hours = 0;
+};
+DepthPair depths_over(const CheckContext& context, std::size_t gauge, std::size_t first,
+                      std::size_t last);
+// Whether any hour of [first, last) is excluded.
+bool any_excluded(const CheckContext& context, std::size_t gauge, std::size_t first,
+                  std::size_t last);
+
+// The share of the one dial that a check may use: 1 over all checks.
+double dial_share(FindingKind kind);
+
+}  // namespace gaugeloom

@@ -1,0 +1,37 @@
+#include "gaugeloom/checks/registry.hpp"
+
+#include <array>
+
+#include "gaugeloom/checks/blocked.hpp"
+#include "gaugeloom/checks/impossible_rate.hpp"
+#include "gaugeloom/checks/not_testable.hpp"
+#include "gaugeloom/checks/partly_blocked.hpp"
+#include "gaugeloom/checks/reads_high.hpp"
+#include "gaugeloom/checks/reads_low.hpp"
+#include "gaugeloom/checks/stuck.hpp"
+
+namespace gaugeloom {
+namespace {
+
+constexpr std::array kChecks = {
+    CheckInfo{FindingKind::impossible_rate, "impossible_rate",
+              "more rain than was ever measured on Earth, or than the gauge can count",
+              find_impossible_rate, true},
+    CheckInfo{FindingKind::stuck, "stuck", "the same depth over and over", find_stuck, true},
+    CheckInfo{FindingKind::partly_blocked, "partly_blocked",
+              "a trickle while the neighbours are wet", find_partly_blocked, true},
+    CheckInfo{FindingKind::blocked, "blocked", "not a tip while the neighbours are wet",
+              find_blocked, true},
+    CheckInfo{FindingKind::reads_low, "reads_low", "less than its neighbours explain",
+              find_reads_low, false},
+    CheckInfo{FindingKind::reads_high, "reads_high", "more than its neighbours explain",
+              find_reads_high, false},
+    CheckInfo{FindingKind::not_testable, "not_testable", "nothing to hold it against",
+              find_not_testable, false},
+};
+
+}  // namespace
+
+std::span<const CheckInfo> checks() { return kChecks; }
+
+}  // namespace gaugeloom

@@ -1,0 +1,173 @@
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+#include "checks/finding_text_internal.hpp"
+#include "checks/verdict_internal.hpp"
+#include "gaugeloom/checks/blocked.hpp"
+#include "gaugeloom/core/parallel.hpp"
+#include "gaugeloom/expect/gathered_depths.hpp"
+
+namespace gaugeloom {
+namespace {
+
+constexpr double kTrickleShare = 0.04;
+
+bool overlap(const Finding& a, const Finding& b) {
+  const bool a_first = !a.to || b.from < *a.to;
+  const bool b_first = !b.to || a.from < *b.to;
+  return a.gauge == b.gauge && a_first && b_first;
+}
+
+bool is_trickle(const Finding& partly) {
+  return partly.observed_mm >= kTrickleShare * partly.expected_mm;
+}
+
+bool is_lost(const Finding& finding, const std::vector<Finding>& all) {
+  if (finding.kind == FindingKind::blocked) {
+    return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
+      return other.kind == FindingKind::partly_blocked && overlap(finding, other) &&
+             is_trickle(other);
+    });
+  }
+  if (finding.kind != FindingKind::partly_blocked || is_trickle(finding)) return false;
+  return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
+    return other.kind == FindingKind::blocked && overlap(finding, other);
+  });
+}
+
+int badness(Quality quality) {
+  switch (quality) {
+    case Quality::good:
+      return 0;
+    case Quality::unchecked:
+      return 1;
+    case Quality::estimate:
+      return 2;
+    case Quality::suspect:
+      return 3;
+    case Quality::poor:
+      return 4;
+    case Quality::missing:
+      return 5;
+  }
+  return 5;
+}
+
+void worsen(Quality& quality, Quality with) {
+  if (badness(with) > badness(quality)) quality = with;
+}
+
+Quality verdict_of(const Finding& finding) {
+  if (finding.kind == FindingKind::not_testable) return Quality::unchecked;
+  return finding.tier == Tier::confirmed ? Quality::poor : Quality::suspect;
+}
+
+}  // namespace
+
+std::size_t testable_hours(const CheckContext& context, std::size_t gauge) {
+  std::size_t hours = 0;
+  for (std::size_t hour = 0; hour < context.hours.step_count(); ++hour) {
+    if (context.hours.is_measured(gauge, hour) &&
+        !std::isnan(context.expected.depth_at(gauge, hour))) {
+      ++hours;
+    }
+  }
+  return hours;
+}
+
+void settle_overlaps(std::vector<Finding>& findings) {
+  std::vector<Finding> kept;
+  for (const Finding& finding : findings) {
+    if (!is_lost(finding, findings)) kept.push_back(finding);
+  }
+  findings = std::move(kept);
+}
+
+void sort_findings(std::vector<Finding>& findings) {
+  std::stable_sort(findings.begin(), findings.end(), [](const Finding& a, const Finding& b) {
+    return std::tie(a.gauge, a.from, a.kind) < std::tie(b.gauge, b.from, b.kind);
+  });
+}
+
+QualityTable quality_table(const CheckContext& context, const RainRecord& record,
+                           const std::vector<Finding>& findings) {
+  const RainTable& steps = context.steps;
+  QualityTable out(steps.gauge_count(), steps.step_count(), Quality::good);
+  const auto hour_of = window_of_step(steps.axis(), context.hours.axis());
+  parallel_for(steps.gauge_count(), context.options.threads, [&](std::size_t gauge) {
+    for (std::size_t i = 0; i < steps.step_count(); ++i) {
+      Quality& quality = out.at(gauge, i);
+      if (std::isnan(context.expected.depth_at(gauge, hour_of[i]))) quality = Quality::unchecked;
+      if (record.quality.steps == steps.step_count()) worsen(quality, record.quality.at(gauge, i));
+    }
+  });
+  for (const Finding& finding : findings) {
+    const Interval over{finding.from, finding.to.value_or(steps.axis().span().to)};
+    const auto range = steps.axis().within(over);
+    for (std::size_t i = range.first; i < range.last; ++i) {
+      worsen(out.at(finding.gauge, i), verdict_of(finding));
+    }
+  }
+  for (std::size_t gauge = 0; gauge < steps.gauge_count(); ++gauge) {
+    for (std::size_t i = 0; i < steps.step_count(); ++i) {
+      // Missing and measured follow the table alone.
+      Quality& quality = out.at(gauge, i);
+      if (!steps.is_measured(gauge, i)) {
+        quality = Quality::missing;
+      } else if (quality == Quality::missing) {
+        quality = Quality::suspect;
+      }
+    }
+  }
+  return out;
+}
+
+std::vector<GaugeSummary> gauge_summaries(const CheckContext& context,
+                                          const std::vector<LearnedThreshold>& thresholds) {
+  double level = 0;
+  for (const LearnedThreshold& t : thresholds) {
+    if (t.kind == FindingKind::blocked) level = t.provisional;
+  }
+  std::vector<GaugeSummary> summaries(context.network.size());
+  parallel_for(summaries.size(), context.options.threads, [&](std::size_t gauge) {
+    GaugeSummary& s = summaries[gauge];
+    std::size_t measured = 0;
+    for (const float depth : context.steps.row(gauge)) {
+      if (std::isnan(depth)) continue;
+      s.observed_mm += depth;
+      ++measured;
+    }
+    const auto steps = static_cast<double>(context.steps.step_count());
+    s.share_missing = 1 - static_cast<double>(measured) / steps;
+    const DepthPair depths = depths_over(context, gauge, 0, context.hours.step_count());
+    if (depths.hours > 0) s.expected_mm = depths.expected_mm;
+    std::size_t hours = 0;
+    for (std::size_t h = 0; h < context.hours.step_count(); ++h) {
+      if (context.hours.is_measured(gauge, h)) ++hours;
+    }
+    if (hours > 0) {
+      s.share_testable = static_cast<double>(depths.hours) / static_cast<double>(hours);
+    }
+    s.site_ratio = context.site_ratio[gauge];
+    s.neighbours = std::min(context.around.of[gauge].size(), context.around.options.used);
+    s.smallest_block_mm = smallest_block_mm(context, gauge, level);
+  });
+  return summaries;
+}
+
+std::vector<LearnedMissRate> learned_miss_rates(const MissLaw& law) {
+  std::vector<LearnedMissRate> rates;
+  for (std::size_t d = 0; d < kMissDepthEdgesMm.size(); ++d) {
+    for (std::size_t w = 0; w < kMissWetEdges.size(); ++w) {
+      for (const bool dry_before : {false, true}) {
+        const MissBin& bin = law.bin(d, w, dry_before);
+        rates.push_back(
+            {kMissDepthEdgesMm[d], kMissWetEdges[w], dry_before, bin.windows, bin.probability});
+      }
+    }
+  }
+  return rates;
+}
+
+}  // namespace gaugeloom

@@ -1,0 +1,24 @@
+#pragma once
+// From findings to verdicts: overlaps settled, a quality for every step, a summary of every gauge.
+
+#include <vector>
+
+#include "gaugeloom/checks/check_network.hpp"
+
+namespace gaugeloom {
+
+// Hours in which the gauge is measured and has an estimate.
+std::size_t testable_hours(const CheckContext& context, std::size_t gauge);
+
+// One fault, one name. Where a gauge is called blocked and partly blocked at once, the trickle
+// decides: at least 4 % of what was expected over the partly blocked spell keeps that name.
+void settle_overlaps(std::vector<Finding>& findings);
+void sort_findings(std::vector<Finding>& findings);  // by gauge, from, kind
+
+QualityTable quality_table(const CheckContext& context, const RainRecord& record,
+                           const std::vector<Finding>& findings);
+std::vector<GaugeSummary> gauge_summaries(const CheckContext& context,
+                                          const std::vector<LearnedThreshold>& thresholds);
+std::vector<LearnedMissRate> learned_miss_rates(const MissLaw& law);
+
+}  // namespace gaugeloom
