@@ -89,10 +89,12 @@ struct GaugeFill {
 };
 
 // Leave-one-out over hours (or steps, if longer) of all gauges, after everything the method does.
+// The smallest rmse_mm wins; where two are within 0.1 %, the smaller step_rmse_mm.
 struct MethodScore {
   FillMethod method = FillMethod::inverse_distance;
   bool site_ratio = false;
-  double rmse_mm = 0;
+  double rmse_mm = 0;       // at that duration
+  double step_rmse_mm = 0;  // at the native step
 };
 
 // How the estimates of this network are made, and how good they are under leave-one-out.
