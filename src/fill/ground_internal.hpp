@@ -18,7 +18,6 @@ struct Ground {
   std::vector<Neighbourhood> around;  // one per gauge
   std::vector<std::size_t> spells;    // see spell_ends
   std::size_t hour_steps = 1;         // steps per hour; 1 when they are longer or do not divide it
-  std::vector<double> bucket_mm;
   Variogram reach;
   FillOptions options;
 

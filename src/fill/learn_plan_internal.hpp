@@ -30,7 +30,7 @@ CourseRule course_rule(const Ground& ground, const Learned& learned, std::size_t
 // smallest error over hours out of a fixed grid; then every method with and without site ratios,
 // each with its own wet threshold and mean correction.
 // plan.learned is false with fewer than 100 wet hours that could be tested (our choice: 5 % of
-// them are 5 values); then inverse distance is used, dry where most of the weight is dry.
+// them are 5 values); then only the course of known totals can be told, by inverse distance.
 Learned learn_plan(const Ground& ground);
 
 }  // namespace gaugeloom::fill_internal

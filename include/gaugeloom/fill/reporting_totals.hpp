@@ -26,12 +26,18 @@ struct ReportingTotal {
   double share_estimated = 0;  // estimated from neighbours or spread from a total
 };
 
-// Totals by gauge, then period (day, month, year), then time. Periods begin at `day_start` after
-// midnight UTC: of every day, of the first of each month, of the first of January. A total that is
-// wholly measured has equal bounds. Estimated steps enter with the error of that many hours
-// together (`errors`), measured ones with none; steps of a spread total count as estimated in the
-// share, and their error only where the period cuts the total.
-// Requires: 0 <= day_start < 24 h.  Throws: Error{invalid_option} otherwise.  Cost: one pass.
+// Totals by gauge, then period (days, months, years), then time; every period that holds a step of
+// the record. Periods begin at `day_start` after midnight UTC: of every day, of the first of each
+// month, of the first of January.
+//
+// A total that is wholly measured has equal bounds. Steps estimated from neighbours enter with the
+// error of that many hours together (`errors`), never with the sum of their step errors. Steps of a
+// spread total count as estimated in the share; a run of them that lies within the period carries
+// no error, since its sum was measured, and one that the period cuts carries that of estimates.
+// Where `errors` is empty and a step was estimated, the bounds are NaN.
+//
+// Requires: 0 <= day_start < 24 h.  Throws: Error{invalid_option} otherwise.
+// Cost: one pass per kind of period.
 std::vector<ReportingTotal> reporting_totals(const SeriesRecord& record,
                                              const DurationErrors& errors,
                                              std::chrono::minutes day_start = {});

@@ -1,0 +1,153 @@
+#include "gaugeloom/fill/reporting_totals.hpp"
+
+#include <algorithm>
+#include <limits>
+
+#include "gaugeloom/core/error.hpp"
+
+namespace gaugeloom {
+namespace {
+
+using std::chrono::days;
+using std::chrono::floor;
+using std::chrono::months;
+using std::chrono::years;
+
+constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+
+// The period of this kind that a step ending at `end` belongs to.
+Interval period_of(Instant end, ReportingPeriod period, std::chrono::minutes day_start) {
+  // The last moment of the step decides: its end belongs to (from, to].
+  const auto day = floor<days>(end - day_start - Duration{1});
+  const std::chrono::year_month_day date{day};
+  using std::chrono::sys_days;
+  sys_days from = day;
+  sys_days to = day + days{1};
+  if (period == ReportingPeriod::month) {
+    const auto month = date.year() / date.month();
+    from = sys_days{month / 1};
+    to = sys_days{(month + months{1}) / 1};
+  } else if (period == ReportingPeriod::year) {
+    from = sys_days{date.year() / 1 / 1};
+    to = sys_days{(date.year() + years{1}) / 1 / 1};
+  }
+  return {Instant{from} + day_start, Instant{to} + day_start};
+}
+
+struct Steps {
+  std::size_t first = 0;
+  std::size_t last = 0;
+};
+
+struct Parts {
+  double measured_mm = 0;   // measured, or spread totals wholly inside
+  double estimated_mm = 0;  // what carries an error
+  double known_low_mm = 0;  // sum of step bounds: what fell at least, when the total is unknown
+  std::size_t estimated_steps = 0;
+  std::size_t uncertain_steps = 0;
+  std::size_t missing_steps = 0;
+};
+
+bool is_spread(const SeriesRecord& record, std::size_t gauge, std::size_t step) {
+  return step < record.observed.step_count() &&
+         record.origin[record.index(gauge, step)] == Origin::spread_total;
+}
+
+// Runs of spread steps that touch the edge of the period and go on beyond it are uncertain.
+bool is_cut(const SeriesRecord& record, std::size_t gauge, std::size_t step, Steps steps) {
+  if (steps.first > 0 && is_spread(record, gauge, steps.first - 1)) {
+    std::size_t s = steps.first;
+    while (s < steps.last && is_spread(record, gauge, s)) ++s;
+    if (step < s) return true;
+  }
+  if (is_spread(record, gauge, steps.last)) {
+    std::size_t s = steps.last;
+    while (s > steps.first && is_spread(record, gauge, s - 1)) --s;
+    if (step >= s) return true;
+  }
+  return false;
+}
+
+Parts parts_of(const SeriesRecord& record, std::size_t gauge, Steps steps) {
+  Parts parts;
+  for (std::size_t s = steps.first; s < steps.last; ++s) {
+    if (!record.depth.is_measured(gauge, s)) {
+      ++parts.missing_steps;
+      continue;
+    }
+    const std::size_t i = record.index(gauge, s);
+    const auto depth_mm = static_cast<double>(record.depth.depth_mm(gauge, s));
+    if (record.origin[i] == Origin::measured || record.origin[i] == Origin::other_counter) {
+      parts.measured_mm += depth_mm;
+      parts.known_low_mm += depth_mm;
+      continue;
+    }
+    ++parts.estimated_steps;
+    parts.known_low_mm += static_cast<double>(record.low_mm[i]);
+    if (record.origin[i] == Origin::spread_total && !is_cut(record, gauge, s, steps)) {
+      parts.measured_mm += depth_mm;
+      continue;
+    }
+    ++parts.uncertain_steps;
+    parts.estimated_mm += depth_mm;
+  }
+  return parts;
+}
+
+void set_bounds(ReportingTotal& total, const Parts& parts, const DurationErrors& errors,
+                double step_hours) {
+  total.depth_mm = parts.measured_mm + parts.estimated_mm;
+  total.low_mm = total.high_mm = total.depth_mm;
+  if (parts.uncertain_steps == 0) return;
+  const DepthError error =
+      errors.at(step_hours * static_cast<double>(parts.uncertain_steps), parts.estimated_mm);
+  total.low_mm = parts.measured_mm + std::min(error.low_mm, parts.estimated_mm);
+  total.high_mm = parts.measured_mm + std::max(error.high_mm, parts.estimated_mm);
+  if (errors.durations.empty()) total.low_mm = total.high_mm = kNan;
+}
+
+ReportingTotal total_of(const SeriesRecord& record, const DurationErrors& errors, std::size_t gauge,
+                        ReportingPeriod period, const Interval& over, Steps steps) {
+  ReportingTotal total{gauge, period, over, kNan, kNan, kNan, 0, 0};
+  const Parts parts = parts_of(record, gauge, steps);
+  const auto step = std::chrono::duration_cast<Duration>(record.observed.axis().step());
+  const double expected =
+      static_cast<double>(over.length().count()) / static_cast<double>(step.count());
+  const auto inside = static_cast<double>(steps.last - steps.first);
+  const double all = std::max(expected, inside);
+  // Half a step of slack: a period need not be a whole number of steps.
+  const double outside = expected - inside > 0.5 ? expected - inside : 0;
+  total.share_missing = (static_cast<double>(parts.missing_steps) + outside) / all;
+  total.share_estimated = static_cast<double>(parts.estimated_steps) / all;
+  if (parts.missing_steps == 0 && outside <= 0)
+    set_bounds(total, parts, errors, record.observed.axis().step_hours());
+  else
+    total.low_mm = parts.known_low_mm;
+  return total;
+}
+
+}  // namespace
+
+std::vector<ReportingTotal> reporting_totals(const SeriesRecord& record,
+                                             const DurationErrors& errors,
+                                             std::chrono::minutes day_start) {
+  if (day_start < std::chrono::minutes{0} || day_start >= std::chrono::hours{24})
+    throw Error(ErrorCode::invalid_option, "the rain day must start between 00:00 and 23:59");
+  const StepAxis& axis = record.observed.axis();
+  std::vector<ReportingTotal> totals;
+  for (std::size_t g = 0; g < record.observed.gauge_count(); ++g)
+    for (const auto period :
+         {ReportingPeriod::day, ReportingPeriod::month, ReportingPeriod::year}) {
+      std::size_t first = 0;
+      while (first < axis.count()) {
+        const Interval over = period_of(axis.end(first), period, day_start);
+        std::size_t last = first;
+        while (last < axis.count() && axis.end(last) <= over.to) ++last;
+        totals.push_back(total_of(record, errors, g, period, over, {first, last}));
+        first = last;
+      }
+    }
+  return totals;
+}
+
+}  // namespace gaugeloom
