@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "gaugeloom/core/portable_math.hpp"
 #include "interp/matern_internal.hpp"
@@ -7,17 +8,21 @@
 namespace gaugeloom {
 namespace {
 
-constexpr double kStep = 0.125;  // of the trapezoidal rule: its error is about exp(-pi^2 / kStep)
+// The step of the trapezoidal rule. Its error is about exp(-pi^2 / step) by the width of the strip,
+// and exp(-2 pi^2 / (x step^2)) where the integrand is a narrow bell: both below rounding.
+double step_for(double x) { return x < 23 ? 0.125 : 0.6 / std::sqrt(x); }
+
 constexpr double kNegligible = -50;  // exponent, against the largest term, below which a term is 0
 
 // exp(v shift) K_v(x); shift = log(x / 2) keeps every term in range however small x is.
 double shifted_bessel_k(double order, double x, double shift) {
-  const double growth = portable_exp(kStep);
+  const double step = step_for(x);
+  const double growth = portable_exp(step);
   double up = 1;  // exp(t)
   double largest = -x + order * shift;
   double sum = 0.5 * portable_exp(largest);  // t = 0, half weight
   for (int i = 1; i < 8000; ++i) {
-    const double t = i * kStep;
+    const double t = i * step;
     up *= growth;
     const double decay = -x * 0.5 * (up + 1 / up) + order * shift;
     const double exponent = decay + order * t;
@@ -25,7 +30,7 @@ double shifted_bessel_k(double order, double x, double shift) {
     largest = std::max(largest, exponent);
     sum += 0.5 * (portable_exp(exponent) + portable_exp(decay - order * t));
   }
-  return sum * kStep;
+  return sum * step;
 }
 
 }  // namespace
