@@ -12,12 +12,12 @@ bool is_control(unsigned char c) {
 
 // Plain ASCII text; written so that it compiles to vector instructions.
 bool all_plain(std::string_view bytes) {
-  unsigned odd = 0;
+  std::uint8_t odd = 0;
   for (const char c : bytes) {
-    const auto u = static_cast<unsigned char>(c);
-    const unsigned low = u < 0x20 ? 1U : 0U;
-    const unsigned space = (u == '\n' ? 1U : 0U) | (u == '\r' ? 1U : 0U) | (u == '\t' ? 1U : 0U);
-    odd |= (low & ~space) | (u >= 0x7F ? 1U : 0U);
+    const auto u = static_cast<std::uint8_t>(c);
+    const bool printed = static_cast<std::uint8_t>(u - 0x20) < 0x5F;
+    const bool space = (u == '\n') | (u == '\r') | (u == '\t');
+    odd = static_cast<std::uint8_t>(odd | static_cast<std::uint8_t>(!(printed | space)));
   }
   return odd == 0;
 }

@@ -2,6 +2,7 @@
 
 #include <date/tz.h>
 
+#include <algorithm>
 #include <exception>
 
 #include "gaugeloom/core/error.hpp"
@@ -30,7 +31,7 @@ TimeZone::TimeZone(const std::string& name) : name_(name) {
   }
 }
 
-Instant TimeZone::utc(Instant clock) const {
+ClockSpan TimeZone::span_at(Instant clock) const {
   const auto seconds = std::chrono::floor<std::chrono::seconds>(clock);
   const date::local_seconds local{seconds.time_since_epoch()};
   const date::local_info info = as_zone(zone_).get_info(local);
@@ -42,7 +43,20 @@ Instant TimeZone::utc(Instant clock) const {
     throw Error(ErrorCode::inconsistent_input,
                 clock_text(clock) + " in " + name_ +
                     " never happens, as the clocks go forward; write the offset beside the time");
-  return clock - info.first.offset;
+  const date::sys_info& here = info.first;
+  const auto day = std::chrono::hours{24};
+  const Instant far_past = clock - day * 3660;  // some zones have had one offset since ever
+  const Instant far_future = clock + day * 3660;
+  ClockSpan span{far_past, far_future, here.offset};
+  if (here.begin > far_past) {
+    const auto before = as_zone(zone_).get_info(here.begin - std::chrono::seconds{1});
+    span.from = std::max(far_past, Instant{here.begin} + std::max(before.offset, here.offset));
+  }
+  if (here.end < far_future) {
+    const auto after = as_zone(zone_).get_info(here.end);
+    span.to = std::min(far_future, Instant{here.end} + std::min(after.offset, here.offset));
+  }
+  return span;
 }
 
 }  // namespace gaugeloom

@@ -44,6 +44,18 @@ TEST(TimeZone, NamesAnHourThatHappensTwiceOrNever) {
             "offset beside the time");
 }
 
+TEST(TimeZone, GivesTheClockReadingsOfOneOffset) {
+  const ClockSpan summer =
+      TimeZone("Europe/Berlin").span_at(parse_iso8601("2024-07-15T12:00")->clock);
+  EXPECT_EQ(format_utc(summer.from), "2024-03-31T03:00:00Z");  // first reading after the gap
+  EXPECT_EQ(format_utc(summer.to), "2024-10-27T02:00:00Z");    // from here on readings repeat
+  EXPECT_EQ(summer.offset, std::chrono::hours{2});
+  const ClockSpan winter =
+      TimeZone("Europe/Berlin").span_at(parse_iso8601("2024-01-15T12:00")->clock);
+  EXPECT_EQ(format_utc(winter.from), "2023-10-29T03:00:00Z");  // readings no longer repeat
+  EXPECT_EQ(format_utc(winter.to), "2024-03-31T02:00:00Z");
+}
+
 TEST(TimeZone, RefusesAnUnknownName) {
   try {
     const TimeZone zone("Nowhere/Atall");
