@@ -93,7 +93,8 @@ CrsTransform to_raster(GDALDataset& dataset, const std::string& working_crs,
   return CrsTransform(working_crs, crs);
 }
 
-// A cell of weight 0 does not count, so that a point on the outermost centres has a value.
+// A cell of (nearly) no weight does not count, so that a point on the outermost centres has a
+// value.
 double bilinear(BandReader& band, double column, double row) {
   const double left = std::floor(column - 0.5), top = std::floor(row - 0.5);
   const double right_share = column - 0.5 - left, low_share = row - 0.5 - top;
@@ -102,7 +103,7 @@ double bilinear(BandReader& band, double column, double row) {
     for (int across = 0; across < 2; ++across) {
       const double weight =
           (across == 1 ? right_share : 1 - right_share) * (down == 1 ? low_share : 1 - low_share);
-      if (weight > 0)
+      if (weight > 1e-9)
         sum += weight * band.cell(static_cast<long>(left) + across, static_cast<long>(top) + down);
     }
   return sum;

@@ -138,6 +138,8 @@ Dataset open(Session& session, const std::string& source, unsigned kind) {
 std::string crs_text(const OGRSpatialReference* crs) {
   if (crs == nullptr || crs->IsEmpty()) return "";
   if (!crs->IsGeographic() && !crs->IsProjected() && !crs->IsGeocentric()) return "";
+  const char* name = crs->GetName();
+  if (name != nullptr && EQUALN(name, "undefined", 9)) return "";  // how a GeoPackage says "none"
   const char* authority = crs->GetAuthorityName(nullptr);
   const char* code = crs->GetAuthorityCode(nullptr);
   if (authority != nullptr && code != nullptr && std::string(authority) == "EPSG")

@@ -32,7 +32,7 @@ std::vector<VectorFeature> four_gauges() {
                          wkt};
   };
   return {gauge("A1", "Upper Mill", "POINT (8.5 47.2)"), gauge("A2", "", "POINT (8.6 47.25)"),
-          gauge("B7", "Öde, \"Alm\"", "POINT (8.55 47.1)"), gauge("12", "x", "POINT (8.4 47.0)")};
+          gauge("B7", "Öde, \"Alm\"", "POINT (8.55 47.1)"), gauge("12", "x", "POINT (8.4 47.05)")};
 }
 
 void expect_the_four(const Network& network) {
@@ -48,7 +48,7 @@ void expect_the_four(const Network& network) {
   EXPECT_EQ(network.gauges[1].opened, parse_iso8601("2001-05-01")->utc());
   EXPECT_FALSE(network.gauges[1].closed);
   EXPECT_EQ(network.gauges[1].lon_lat, (LonLat{8.6, 47.25}));
-  EXPECT_NE(network.working_crs.find("+proj=laea +lat_0=47.12 +lon_0=8.50"), std::string::npos);
+  EXPECT_NE(network.working_crs.find("+proj=laea +lat_0=47.15 +lon_0=8.50"), std::string::npos);
 }
 
 const char* const kCsv =
@@ -57,7 +57,7 @@ const char* const kCsv =
     "A1,Upper Mill,8.5,47.2,412.5,0.254,3,300,12,2001-05-01,,\n"
     "A2,,8.6,47.25,412.5,0.254,3,300,12,2001-05-01T00:00Z,,\"two\nlines\"\n"
     "B7,\"Öde, \"\"Alm\"\"\",8.55,47.1,412.5,0.254,3,300,12,2001-05-01,,\n"
-    "12,x,8.4,47.0,412.5,0.254,3,300,12,2001-05-01,,\n";
+    "12,x,8.4,47.05,412.5,0.254,3,300,12,2001-05-01,,\n";
 
 TEST(GaugeReader, ReadsACsv) {
   const TemporaryFolder folder;
