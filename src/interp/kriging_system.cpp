@@ -7,7 +7,18 @@
 namespace gaugeloom {
 namespace {
 
-// Lower triangle only, as the factorisation reads it; mirrored for the products.
+// Eigen asks the processor for its cache sizes and cuts large products accordingly, and with them
+// the order of its sums. Fixed sizes give the same bits on every processor.
+void fix_cache_sizes() {
+  static const bool done = [] {
+    Eigen::setCpuCacheSizes(32 * 1024, 512 * 1024, 4 * 1024 * 1024);
+    return true;
+  }();
+  GAUGELOOM_ASSERT(done);
+  static_cast<void>(done);
+}
+
+// Computed for the lower triangle, which the factorisation reads, and mirrored for the products.
 Eigen::MatrixXd covariance_matrix(std::span<const MetricPoint> gauges,
                                   std::span<const double> measurement_variance,
                                   const std::vector<std::size_t>& set, const Variogram& variogram) {
@@ -49,6 +60,7 @@ KrigingSystem::KrigingSystem(std::span<const MetricPoint> gauges,
     : set_(std::move(set)) {
   GAUGELOOM_ASSERT(measurement_variance.empty() || measurement_variance.size() == gauges.size());
   if (set_.empty()) return;
+  fix_cache_sizes();
   matrix_ = covariance_matrix(gauges, measurement_variance, set_, variogram);
   factor_.compute(matrix_);
   if (is_singular(factor_, variogram.sill())) {
