@@ -37,8 +37,7 @@ std::string find_crs(const VectorSource& source, const AreaReadOptions& options,
     return own;
   }
   if (!options.crs.empty()) return options.crs;
-  throw Error(ErrorCode::unsupported_crs,
-              "the areas do not name their CRS; store it with them, or name it with --areas-crs",
+  throw Error(ErrorCode::unsupported_crs, "the areas do not name their CRS; store it with them",
               {source.shown()});
 }
 

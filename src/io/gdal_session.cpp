@@ -97,7 +97,12 @@ void Session::keep(CPLErr severity, CPLErrorNum, const char* text) {
   session->message_ = text == nullptr ? "" : text;
 }
 
-std::string Session::message() const { return shown(message_); }
+std::string Session::message() const {
+  std::string text = shown(message_);
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  while (!text.empty() && (text.back() == ' ' || text.back() == '.')) text.pop_back();
+  return text;
+}
 
 void Session::forget() {
   message_.clear();

@@ -19,7 +19,7 @@ struct GaugeReadOptions {
   std::string layer;     // empty: the only layer, else an error lists the layers
   std::string crs;       // for sources that name none; "local" = plain metres
   std::string work_crs;  // empty: see place_in_work_crs
-  bool strict = false;   // notices that touch the data become errors
+  bool strict = false;   // a `crs` that contradicts the source is an error, not a notice
 };
 
 // Reads the gauges in the order of the source and places them in the working CRS.
