@@ -31,6 +31,7 @@ Command::Command() {
       options_.path("out", "DIR", out_,
                     "Folder for the output files, created when it is not there. A file that is an "
                     "input of the same command is never overwritten.");
+  out.preset = "the current folder";
   out.is_recorded = false;
 }
 

@@ -26,11 +26,13 @@ void learn(RunRecord& learned, const CheckResult& result) {
     learned.learned_numbers[key + "peaks"] = static_cast<double>(threshold.peaks);
   }
   for (const LearnedMissRate& rate : result.miss_rates) {
-    const std::string key =
-        fmt::format("checks.miss_rate.from {:.2f} mm, wet share {:.2f}, {}.", rate.depth_from_mm,
-                    rate.wet_share_from, rate.dry_before ? "dry before" : "wet before");
-    learned.learned_numbers[key + "hours"] = static_cast<double>(rate.hours);
-    learned.learned_numbers[key + "probability"] = rate.probability;
+    if (rate.hours == 0) continue;
+    learned.learned_tables["checks.miss_rates"].push_back(
+        {{"expected_from_mm", rate.depth_from_mm},
+         {"wet_share_from", rate.wet_share_from},
+         {"dry_before", rate.dry_before ? 1 : 0},
+         {"hours", static_cast<double>(rate.hours)},
+         {"probability", rate.probability}});
   }
   learned.learned_numbers["checks.gauge_years"] = result.gauge_years;
   learned.learned_numbers["checks.rounds"] = result.rounds;

@@ -243,7 +243,8 @@ void OptionList::parse_flags(std::span<const std::string> args) {
 void OptionList::require_all() const {
   for (const OptionSpec& spec : specs_)
     if (spec.required && spec.given.empty())
-      misuse(fmt::format("--{} {} is missing; {}", spec.name, spec.value, spec.help));
+      misuse(fmt::format("--{} {} is required; give it, or the key {} in the configuration",
+                         spec.name, spec.value, spec.name));
 }
 
 std::map<std::string, std::vector<std::string>> OptionList::in_force() const {

@@ -31,6 +31,9 @@ void OutputFolder::refuse_input(const std::string& name) const {
 
 std::string OutputFolder::path(const std::string& name) {
   refuse_input(name);
+  if (fs::exists(folder_) && !fs::is_directory(folder_))
+    throw Error(ErrorCode::io_failure,
+                fmt::format("{} is not a folder; choose another --out", folder_));
   std::vector<std::string> missing;
   for (fs::path at = folder_; !at.empty() && !fs::exists(at); at = at.parent_path())
     if (at.has_filename()) missing.push_back(at.string());

@@ -75,6 +75,17 @@ void learn(Json& learned, const std::string& key, const T& value) {
 // Six significant digits: enough to judge, few enough to read.
 double readable(double value) { return std::stod(fmt::format("{:.6g}", value)); }
 
+Json table(const std::vector<std::map<std::string, double>>& rows) {
+  Json all = Json::array();
+  for (const auto& row : rows) {
+    Json one = Json::object();
+    for (const auto& [name, value] : row)
+      if (std::isfinite(value)) one[name] = readable(value);
+    all.push_back(std::move(one));
+  }
+  return all;
+}
+
 void write_json(AtomicFile& file, const Json& json) {
   file.write(json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n");
 }
@@ -99,6 +110,7 @@ void write_run_record(AtomicFile& file, const RunRecord& record) {
   for (const auto& [key, value] : record.learned_numbers)
     if (std::isfinite(value)) learn(json["learned"], key, readable(value));
   for (const auto& [key, value] : record.learned_words) learn(json["learned"], key, value);
+  for (const auto& [key, rows] : record.learned_tables) learn(json["learned"], key, table(rows));
   write_json(file, json);
 }
 

@@ -10,3 +10,16 @@ foreach(case_args IN LISTS golden_cases)
                    --tool $<TARGET_FILE:gaugeloom_tool> ${case})
   set_tests_properties(cli.${case_name} PROPERTIES LABELS golden TIMEOUT 120)
 endforeach()
+
+foreach(command IN ITEMS check fill)
+  add_test(NAME cli.full_disk.${command}
+           COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/cli/full_disk.sh $<TARGET_FILE:gaugeloom_tool> ${command}
+                   ${CMAKE_CURRENT_SOURCE_DIR}/cli/inputs/tiny/gauges.csv
+                   ${CMAKE_CURRENT_SOURCE_DIR}/cli/inputs/tiny/rain_gap.csv)
+  set_tests_properties(cli.full_disk.${command} PROPERTIES LABELS golden TIMEOUT 60)
+endforeach()
+
+add_test(NAME cli.endless_input
+         COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/cli/endless_input.sh $<TARGET_FILE:gaugeloom_tool>
+                 ${CMAKE_CURRENT_SOURCE_DIR}/cli/inputs/tiny/gauges.csv)
+set_tests_properties(cli.endless_input PROPERTIES LABELS golden TIMEOUT 60)

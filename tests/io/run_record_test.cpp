@@ -43,12 +43,14 @@ TEST(RunRecordWriter, NestsWhatWasLearnedAndLeavesOutWhatIsNotANumber) {
   record.learned_numbers["fill.range_km"] = 12.34567891;
   record.learned_numbers["fill.bias"] = std::nan("");
   record.learned_words["fill.method"] = "idw";
+  record.learned_tables["checks.miss_rates"] = {{{"hours", 12}, {"probability", 0.25}}};
   record.configuration["rain"] = {"a.csv", "b.csv"};
   record.configuration["power"] = {"2"};
   const auto json = nlohmann::json::parse(written(record));
   EXPECT_EQ(json["learned"]["fill"]["range_km"], 12.3457);
   EXPECT_EQ(json["learned"]["fill"]["method"], "idw");
   EXPECT_FALSE(json["learned"]["fill"].contains("bias"));
+  EXPECT_EQ(json["learned"]["checks"]["miss_rates"][0]["probability"], 0.25);
   EXPECT_EQ(json["configuration"]["rain"].size(), 2U);
   EXPECT_EQ(json["configuration"]["power"], "2");
   for (const char* library : {"GDAL", "GEOS", "PROJ", "libdeflate", "zlib"})

@@ -19,6 +19,8 @@ struct RunRecord {
   std::vector<std::string> inputs;                   // as given; what is a file is hashed
   std::map<std::string, double> learned_numbers;     // "fill.range_km"; not finite = left out
   std::map<std::string, std::string> learned_words;  // "fill.method": "ok"
+  // "checks.miss_rates": one row of named numbers each.
+  std::map<std::string, std::vector<std::map<std::string, double>>> learned_tables;
 };
 
 // Writes `record` as JSON with sorted keys: command, configuration, inputs (name, sha256, bytes),
