@@ -5,6 +5,7 @@
 // GeoTIFF 1.1; OGC 21-026 Cloud Optimized GeoTIFF.
 
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <span>
 #include <string>
@@ -32,9 +33,11 @@ struct GeoTiffOptions {
   std::string crs;  // anything PROJ reads; "local" = plain metres without a place on Earth
   std::vector<std::pair<std::string, std::string>> metadata;  // key and value, in this order
   int compression_level = 6;                                  // libdeflate, 1 (fast) to 12 (small)
-  int threads = 0;                                   // 0 = all cores; the bytes do not depend on it
-  std::size_t memory_bytes = std::size_t{64} << 20;  // compressed tiles beyond it go to a file
-                                                     // beside the output until the end
+  int threads = 0;  // 0 = all cores; the bytes do not depend on it
+  // Compressed tiles beyond this go to a file beside the output until the end.
+  std::size_t memory_bytes = std::size_t{64} << 20;
+  std::uint64_t classic_limit = 0xFFFFFFFFULL;  // BigTIFF beyond; lower for tests
+  long fail_at_call = 0;                        // for tests: as AtomicFileOptions
 };
 
 // Fills a block of every band: band b of the block stands at out[b * block.cell_count()], row by
@@ -50,12 +53,12 @@ struct GeoTiffStatistics {  // of one band at full size; NaN without a valid cel
 };
 
 // Writes `path`, which appears whole or not at all, and returns the statistics of each band.
-// BigTIFF where the file could pass 4 GiB.
+// BigTIFF where the file passes 4 GiB.
 //
 // Throws: Error{io_failure} naming the file when the disk is full or the folder refuses;
 //         Error{unsupported_crs} for a CRS that is unknown; Error{invalid_option} for a grid with
 //         a problem() or no bands. What `fill` throws passes through. No file is left behind.
-// Memory: bands x (1 MiB per thread + about 6 KiB per column) + memory_bytes.
+// Memory: bands x (1 MiB per thread + 2 KiB per column) + memory_bytes.
 std::vector<GeoTiffStatistics> write_geotiff(const std::string& path, const Grid& grid,
                                              std::span<const GeoTiffBand> bands,
                                              const GeoTiffOptions& options,
