@@ -99,6 +99,8 @@ class RainFile {
       if (failure) std::rethrow_exception(failure);
       if (block.too_long) malformed("this line is longer than 16 MiB; split it", lines_ + 1);
       place(block, parsed, rows);
+    } catch (const Error& error) {
+      failure = error.pos().file.empty() ? with_file(error) : std::current_exception();
     } catch (...) {
       failure = std::current_exception();
     }
@@ -109,12 +111,19 @@ class RainFile {
     return !failure_;
   }
 
+  std::exception_ptr with_file(const Error& error) const {
+    return std::make_exception_ptr(
+        Error(error.code(), error.what(), {name_, error.pos().line, error.pos().column}));
+  }
+
   void place(const LineBlock& block, const ParsedRain& parsed, RainRows& rows) {
     if (const auto problem = staging_.place(parsed, lines_)) {
       ParsedRain again;
       rows.parse(block.text, again, problem->entry + 1);
-      throw Error(problem->code, problem->sentence,
-                  {name_, lines_ + again.lines, again.last_column});
+      const int time_column = layout_.time == 0 ? 1 : 0;
+      throw Error(
+          problem->code, problem->sentence,
+          {name_, lines_ + again.lines, problem->about_time ? time_column : again.last_column});
     }
     if (parsed.problem)
       throw Error(parsed.problem->code, parsed.problem->sentence,

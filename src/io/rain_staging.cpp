@@ -52,7 +52,8 @@ std::optional<PlacementProblem> RainStaging::place(const ParsedRain& block, long
   std::size_t entry = 0;
   for (const RainRun& run : block.runs) {
     std::string problem = check_zone(run.has_offset);
-    if (!problem.empty()) return PlacementProblem{ErrorCode::inconsistent_input, problem, entry};
+    if (!problem.empty())
+      return PlacementProblem{ErrorCode::inconsistent_input, problem, entry, true};
     const std::uint32_t row = row_of(run.time_s, lines_before + run.line);
     std::uint32_t* const cells = cells_of(row);
     for (const std::size_t end = entry + run.entries; entry < end; ++entry) {
@@ -60,7 +61,8 @@ std::optional<PlacementProblem> RainStaging::place(const ParsedRain& block, long
       const float depth = block.depths_mm[entry];
       const std::uint32_t bits = depth == depth ? std::bit_cast<std::uint32_t>(depth) : kMissing;
       if (run.time_s < last_time_[gauge])
-        return PlacementProblem{ErrorCode::inconsistent_input, goes_back(gauge, run.time_s), entry};
+        return PlacementProblem{ErrorCode::inconsistent_input, goes_back(gauge, run.time_s), entry,
+                                true};
       last_time_[gauge] = run.time_s;
       if (cells[gauge] == kUnset)
         cells[gauge] = bits;
@@ -148,7 +150,7 @@ std::uint32_t RainStaging::row_of(std::int64_t time_s, long line) {
 }
 
 std::uint32_t RainStaging::add_row(std::int64_t time_s, long line) {
-  check_memory(time_s);
+  check_memory(time_s, line);
   const auto row = static_cast<std::uint32_t>(times_.size());
   rows_.emplace(time_s, row);
   times_.push_back({time_s, files_ - 1, line});
@@ -162,7 +164,7 @@ std::uint32_t RainStaging::add_row(std::int64_t time_s, long line) {
 
 // The table has at least one step per greatest common divisor of all differences: no step that fits
 // the times makes it smaller.
-void RainStaging::check_memory(std::int64_t time_s) {
+void RainStaging::check_memory(std::int64_t time_s, long line) {
   if (times_.empty()) first_s_ = last_s_ = time_s;
   common_s_ = std::gcd(common_s_, time_s - first_s_);
   const std::int64_t low = std::min(first_s_, time_s);
@@ -179,7 +181,8 @@ void RainStaging::check_memory(std::int64_t time_s) {
                           "steps of {} gauges, more than fits into memory; correct the times or "
                           "read fewer files",
                           time_text(low), time_text(high),
-                          format_duration(std::chrono::seconds{common_s_}), steps, gauges_));
+                          format_duration(std::chrono::seconds{common_s_}), steps, gauges_),
+              {"", line, 0});
 }
 
 }  // namespace gaugeloom

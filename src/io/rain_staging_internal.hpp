@@ -18,7 +18,8 @@ namespace gaugeloom {
 struct PlacementProblem {
   ErrorCode code = ErrorCode::inconsistent_input;
   std::string sentence;
-  std::size_t entry = 0;  // from 0
+  std::size_t entry = 0;    // from 0
+  bool about_time = false;  // not about the depth
 };
 
 struct StagedTotal {
@@ -32,7 +33,8 @@ class RainStaging {
 
   // Times of a gauge may begin anew.
   void begin_file();
-  // Adds the entries of a block of the current file. `lines_before` is added to totals' lines.
+  // Adds the entries of a block of the current file, which has `lines_before` lines before it.
+  // Throws Error{inconsistent_input}, with a line and no file, for more times than fit into memory.
   std::optional<PlacementProblem> place(const ParsedRain& block, long lines_before);
 
   long duplicates() const { return duplicates_; }  // identical repeated rows
@@ -65,7 +67,7 @@ class RainStaging {
  private:
   std::uint32_t row_of(std::int64_t time_s, long line);
   std::uint32_t add_row(std::int64_t time_s, long line);
-  void check_memory(std::int64_t time_s);
+  void check_memory(std::int64_t time_s, long line);
   std::uint32_t* cells_of(std::uint32_t row) {
     return slabs_[row / rows_per_slab_].get() + (row % rows_per_slab_) * gauges_;
   }

@@ -5,8 +5,9 @@
 // Wide:  time,<gauge>,<gauge>,...
 // Either plain or gzip (told by its first bytes); UTF-8 with or without a byte order mark; LF or
 // CRLF; fields may be quoted (RFC 4180). A row is one line of at most 16 MiB, and has at most
-// 1 048 576 columns. Empty and NA are missing. A depth over (since, time] with since more than one
-// step earlier is an accumulated total; the steps it covers are then missing.
+// 1 048 576 columns. Empty and NA are missing, and so is a depth of quality missing. A depth over
+// (since, time] with since more than one step earlier is an accumulated total; the steps it covers
+// are then missing. Depths are read as doubles and kept as floats.
 
 #include <chrono>
 #include <map>
@@ -27,14 +28,15 @@ enum class AbsentRow { missing, zero };  // what a step without a row means
 
 struct RainReadOptions {
   DepthUnit unit = DepthUnit::mm;
-  AbsentRow absent = AbsentRow::missing;           // zero needs `step`
-  std::optional<std::chrono::minutes> utc_offset;  // of times without an offset; +00:00 with one
-                                                   // notice when neither this nor time_zone is set
-  std::optional<std::string> time_zone;            // Area/City of times without an offset
-  StepLabel label = StepLabel::end;                // which end of its step a time marks
-  std::optional<std::chrono::seconds> step;        // else the largest step that divides all
-                                                   // differences between the times found
-  std::map<std::string, Quality, std::less<>> quality_codes;  // beside our own words
+  AbsentRow absent = AbsentRow::missing;  // zero needs `step`
+  std::optional<std::chrono::minutes>
+      utc_offset{};                            // of times without an offset; +00:00 with one
+                                               // notice when neither this nor time_zone is set
+  std::optional<std::string> time_zone{};      // Area/City of times without an offset
+  StepLabel label = StepLabel::end;            // which end of its step a time marks
+  std::optional<std::chrono::seconds> step{};  // else the smallest difference between two times,
+                                               // which must divide all others
+  std::map<std::string, Quality, std::less<>> quality_codes{};  // beside our own words
   bool strict = false;  // unknown gauges and depths beyond the world record are errors
   int threads = 0;      // 0 = all cores; the result does not depend on it
 
@@ -52,13 +54,15 @@ std::vector<std::string> rain_files(std::span<const std::string> paths);
 //   (1) the order of the files, of the columns and the number of threads do not matter;
 //   (2) a table written by write_rain reads back to the same depths;
 //   (3) missing is NaN and a cleared bit, never 0.
-// Counted in `notices`: rows of gauges not in the network, identical repeated rows, times without
-// an offset taken as UTC.
+// Counted in `notices`: rows of gauges not in the network, identical repeated rows, gauges without
+// a row (missing throughout, also with AbsentRow::zero), times without an offset taken as UTC. Of
+// two qualities of a repeated row the less trusted one is kept.
 // Throws: Error{invalid_option} for options.problem(); Error{malformed_input} and
 //         Error{inconsistent_input} with file, line and column for what the format forbids: no
 //         text, a missing column, an unreadable time or depth, a negative or infinite depth, times
 //         of one gauge that go back within a file, a time off the step, offsets mixed with none,
 //         two values of one gauge and step that differ; Error{io_failure} for what cannot be read.
+//         A table that does not fit into memory is an Error{inconsistent_input} as well.
 // Cost:   one pass over the bytes, in parallel; 4 bytes per value beside the table while reading.
 RainRecord read_rain(std::span<const std::string> paths, const Network& network,
                      const RainReadOptions& options, Notices& notices);
