@@ -40,23 +40,12 @@ class FillCommand : public Command {
   Exit run(Streams io) override {
     const Stopwatch watch;
     OutputFolder folder(out_, input_files(options_, network_, rain_));
-    for (const std::string& name : {fill_.rain_name(), std::string("totals.csv"),
-                                    std::string("findings.csv"), std::string("gauges.csv")})
-      folder.refuse_input(name);
     RunRecord record = begin_run_record("fill", options_, folder.inputs());
-    LoadedRecord loaded = load_record(network_, rain_, threads_, io);
-    forget_estimates(loaded, io);
-    const Checked checked = check_or_trust(loaded, rain_, check_, threads_, record);
-    FillOptions options = fill_.fill;
-    options.threads = threads_;
-    const FillResult filled = fill_record(loaded, checked, options, record);
-    add_fill_files(folder, loaded, filled, fill_, rain_.day_start, threads_);
-    add_check_files(folder, loaded, checked, filled.record);
+    const FillWork work =
+        fill_network(network_, rain_, check_, fill_, threads_, folder, record, io);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
-    print_record(loaded, io);
-    print_findings(loaded, checked, io);
-    print_fill(loaded, checked, filled, fill_.fill.replace, io);
-    return exit_for(checked, check_.fail_on_findings);
+    print_fill(work, fill_.fill.replace, io);
+    return exit_for(work.checked, check_.fail_on_findings);
   }
 
  protected:

@@ -165,6 +165,24 @@ void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const Fill
   write_totals(folder.file("totals.csv"), totals, loaded.network);
 }
 
+FillWork fill_network(const NetworkInput& network, const RainInput& rain, const CheckInput& check,
+                      const FillInput& fill, int threads, OutputFolder& folder, RunRecord& record,
+                      Streams io) {
+  for (const std::string& name : {fill.rain_name(), std::string("totals.csv"),
+                                  std::string("findings.csv"), std::string("gauges.csv")})
+    folder.refuse_input(name);
+  FillWork work;
+  work.loaded = load_record(network, rain, threads, io);
+  forget_estimates(work.loaded, io);
+  work.checked = check_or_trust(work.loaded, rain, check, threads, record);
+  FillOptions options = fill.fill;
+  options.threads = threads;
+  work.filled = fill_record(work.loaded, work.checked, options, record);
+  add_fill_files(folder, work.loaded, work.filled, fill, rain.day_start, threads);
+  add_check_files(folder, work.loaded, work.checked, work.filled.record);
+  return work;
+}
+
 void finish_folder(OutputFolder& folder, const RunRecord& record, const RunLog& log) {
   write_run_record(folder.file("run.json"), record);
   write_run_log(folder.file("run_log.json"), log);

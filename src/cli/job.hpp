@@ -63,14 +63,24 @@ void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Che
 // Adds rain.csv (or its gzip) and totals.csv.
 void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const FillResult& filled,
                     const FillInput& input, std::chrono::minutes day_start, int threads);
+// The whole of fill: reads, checks, fills, and adds every file but run.json and run_log.json.
+struct FillWork {
+  LoadedRecord loaded;
+  Checked checked;
+  FillResult filled;
+};
+FillWork fill_network(const NetworkInput& network, const RainInput& rain, const CheckInput& check,
+                      const FillInput& fill, int threads, OutputFolder& folder, RunRecord& record,
+                      Streams io);
+
 // Adds run.json and run_log.json, and makes every file appear.
 void finish_folder(OutputFolder& folder, const RunRecord& record, const RunLog& log);
 
 // The summary: a few lines each.
 void print_record(const LoadedRecord& loaded, Streams io);
 void print_findings(const LoadedRecord& loaded, const Checked& checked, Streams io);
-void print_fill(const LoadedRecord& loaded, const Checked& checked, const FillResult& filled,
-                Replace replace, Streams io);
+// Record, findings and filling together.
+void print_fill(const FillWork& work, Replace replace, Streams io);
 
 // Exit::findings when asked to fail and anything was found; not_testable is no finding here, since
 // a gauge far from all others would then fail every run.

@@ -97,17 +97,18 @@ void print_findings(const LoadedRecord& loaded, const Checked& checked, Streams 
                           checked.findings.size() - kFindingsShown);
 }
 
-void print_fill(const LoadedRecord& loaded, const Checked& checked, const FillResult& filled,
-                Replace replace, Streams io) {
-  const FillPlan& plan = filled.plan;
-  io.out << "series: " << quality_line(filled.record.quality) << '\n';
+void print_fill(const FillWork& work, Replace replace, Streams io) {
+  print_record(work.loaded, io);
+  print_findings(work.loaded, work.checked, io);
+  const FillPlan& plan = work.filled.plan;
+  io.out << "series: " << quality_line(work.filled.record.quality) << '\n';
   if (plan.learned)
     io.out << fmt::format(
         "filled by: {}{}; leave-one-out hourly RMSE {:.3f} mm (nearest gauge {:.3f} mm)\n",
         word(plan.method), plan.site_ratio ? " with site ratios" : "", chosen_rmse_mm(plan),
         plan.nearest_rmse_mm);
-  print_refusals(loaded, filled, io);
-  warn_of_findings_still_used(loaded, checked, replace, io);
+  print_refusals(work.loaded, work.filled, io);
+  warn_of_findings_still_used(work.loaded, work.checked, replace, io);
 }
 
 }  // namespace gaugeloom

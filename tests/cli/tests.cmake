@@ -23,3 +23,11 @@ add_test(NAME cli.endless_input
          COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/cli/endless_input.sh $<TARGET_FILE:gaugeloom_tool>
                  ${CMAKE_CURRENT_SOURCE_DIR}/cli/inputs/tiny/gauges.csv)
 set_tests_properties(cli.endless_input PROPERTIES LABELS golden TIMEOUT 60)
+
+# Same input, same bytes: for any number of threads, at every vector level, at any time.
+foreach(part IN ITEMS threads levels clock)
+  add_test(NAME cli.same_bytes.${part}
+           COMMAND ${PROJECT_SOURCE_DIR}/scripts/same_bytes ${part} $<TARGET_FILE:gaugeloom_tool>)
+  set_tests_properties(cli.same_bytes.${part} PROPERTIES LABELS golden TIMEOUT 300
+                       SKIP_RETURN_CODE 77)
+endforeach()
