@@ -11,6 +11,7 @@ std::span<const CommandInfo> commands() {
       {"fill", "makes gap-free series with bounds from what can be believed", make_fill},
       {"crossval", "estimates every depth from the other gauges, as if it were not there",
        make_crossval},
+      {"map", "spreads the totals of a window over a grid, as GeoTIFF", make_map},
       {"run", "does the whole job in order, with one configuration", make_run},
   };
   return table;

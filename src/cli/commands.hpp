@@ -11,5 +11,6 @@ std::unique_ptr<Command> make_check();
 std::unique_ptr<Command> make_crossval();
 std::unique_ptr<Command> make_fill();
 std::unique_ptr<Command> make_run();
+std::unique_ptr<Command> make_map();
 
 }  // namespace gaugeloom

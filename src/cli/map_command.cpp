@@ -1,0 +1,323 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <sstream>
+
+#include "commands.hpp"
+#include "gaugeloom/interp/depth_variogram.hpp"
+#include "gaugeloom/io/geotiff_writer.hpp"
+#include "gaugeloom/storms/rain_map.hpp"
+#include "gaugeloom/time/iso8601.hpp"
+#include "loading.hpp"
+#include "output_folder.hpp"
+
+namespace gaugeloom {
+namespace {
+
+constexpr double kDefaultCells = 4e6;    // at most, where --cell-m is not given
+constexpr double kCellsPerSpacing = 20;  // our choice: smooth to the eye
+constexpr int kCompressionLevel = 3;     // our choice, see map.md
+
+[[noreturn]] void misuse(const std::string& sentence) {
+  throw Error(ErrorCode::invalid_option, sentence);
+}
+
+std::vector<std::string> parts_of(const std::string& text) {
+  std::vector<std::string> parts;
+  std::istringstream stream(text);
+  for (std::string part; std::getline(stream, part, ',');) parts.push_back(part);
+  return parts;
+}
+
+// The round number (1, 2 or 5 times a power of ten) next to `value` from below.
+double round_down(double value) {
+  double power = 1e-3;
+  while (power * 10 <= value) power *= 10;
+  return value >= 5 * power ? 5 * power : value >= 2 * power ? 2 * power : power;
+}
+
+double next_round(double value) {
+  for (const double factor : {1.5, 2.0, 2.5})
+    if (round_down(value * factor) > value) return round_down(value * factor);
+  return 2 * value;
+}
+
+// What the map is made of.
+struct WindowTotals {
+  Interval window;
+  std::vector<MetricPoint> points;
+  std::vector<double> totals_mm, standard_error_mm;
+  std::size_t left_out = 0;  // gauges without a total
+};
+
+class MapCommand : public Command {
+ public:
+  MapCommand() {
+    network_.declare(options_);
+    rain_.declare(options_);
+    options_.heading("Window");
+    declare_instant(options_, "from", from_, "Begin of the window; default the record's begin.");
+    declare_instant(options_, "to", to_, "End of the window; default the record's end.");
+    options_.add("storm", "ID|all", "Maps of storms; not there yet: give --from and --to.").set =
+        [](const std::string&) {
+          misuse("--storm is not there yet; give the window of the storm by --from and --to");
+        };
+    declare_raster();
+    method_.declare(options_);
+    variogram_.declare(options_);
+  }
+
+  Manual manual() const override {
+    return {"--gauges SOURCE --rain PATH ... [options]",
+            "Adds up the rain of every gauge over a window and spreads the totals over a grid by "
+            "ordinary kriging from the nearest gauges, each with its own instrument error; or by "
+            "inverse distance. A gauge with a missing step in the window has no total and is left "
+            "out.\n\n"
+            "Where the gauges carry no information the map is empty: it says where it does not "
+            "know.",
+            {{"map.tif",
+              "Cloud-optimised GeoTIFF, float32, nodata -9999, a band for each of "
+              "total, error, low, high, distance, support."}},
+            {"gaugeloom map --gauges gauges.csv --rain rain.csv --from 2021-03-04T06:00Z --to "
+             "2021-03-05T18:00Z",
+             "gaugeloom map --config network.toml --cell-m 500 --bands total,error"}};
+  }
+
+  Exit run(Streams io) override {
+    OutputFolder folder(out_, input_files(options_, network_, rain_));
+    folder.refuse_input("map.tif");
+    const RunRecord record = begin_run_record("map", options_, {});
+    if (!map_crs_.empty()) network_.work_crs = map_crs_;
+    const LoadedRecord loaded = load_record(network_, rain_, threads_, io);
+    const WindowTotals totals = add_up(loaded);
+    if (totals.left_out > 0)
+      print_notices({fmt::format("{} of {} gauges miss a step of the window and are left out",
+                                 totals.left_out, loaded.network.size())},
+                    io);
+    const DepthVariogram variogram = find_variogram(totals);
+    const Grid grid = grid_for(totals);
+    std::vector<GeoTiffStatistics> statistics;
+    RainMapOptions options = map_options(variogram.variogram);
+    const RainMap map(totals.points, totals.totals_mm, totals.standard_error_mm, options);
+    {
+      const Progress progress("mapping");
+      statistics = write(folder.path("map.tif"), loaded, totals, variogram, grid, map, record);
+    }
+    folder.commit();
+    print(totals, variogram, grid, map, statistics, io);
+    return Exit::ok;
+  }
+
+ protected:
+  void settle() override {
+    if (from_ && to_ && !(*from_ < *to_)) misuse("--from must lie before --to");
+    if (!map_crs_.empty() && !network_.work_crs.empty() && map_crs_ != network_.work_crs)
+      misuse("the map is computed in its own CRS; give --map-crs or --work-crs, not both");
+    if (method_.neighbours == 0 || method_.neighbours > kMaxSurfaceNeighbours)
+      misuse(fmt::format("--neighbours of a map must be 1 to {}", kMaxSurfaceNeighbours));
+  }
+
+ private:
+  void declare_raster() {
+    options_.heading("Raster");
+    options_.real("cell-m", "METRES", cell_m_, {1e-3, 1e7},
+                  "Side of a cell in metres; default a twentieth of the median spacing of the "
+                  "gauges, rounded, with at most 4 million cells.");
+    options_
+        .add("bounds", "W,S,E,N",
+             "Edges of the map in metres of its CRS; default the gauges and one spacing "
+             "around them.")
+        .set = [this](const std::string& text) {
+      const auto parts = parts_of(text);
+      if (parts.size() != 4) misuse("--bounds " + text + " must be four numbers: W,S,E,N");
+      bounds_ = MetricBounds{parse_real("bounds", parts[0]), parse_real("bounds", parts[1]),
+                             parse_real("bounds", parts[2]), parse_real("bounds", parts[3])};
+      if (!(bounds_->x_min_m < bounds_->x_max_m) || !(bounds_->y_min_m < bounds_->y_max_m))
+        misuse("--bounds " + text + " enclose nothing; west must be below east, south below north");
+    };
+    options_.text("map-crs", "CRS", map_crs_,
+                  "Metric CRS of the map, in which distances are then computed too; default the "
+                  "working CRS.");
+    options_
+        .add("bands", "WORD,...",
+             "Bands of the file, in the order of the list: total, error, low, high, distance, "
+             "support.",
+             "total,error,low,high,distance,support")
+        .set = [this](const std::string& text) {
+      bands_.clear();
+      for (const std::string& part : parts_of(text)) {
+        const auto band = parse_map_band(part);
+        if (!band)
+          misuse(
+              fmt::format("--bands {}: \"{}\" is no band; use total, error, low, high, distance, "
+                          "support",
+                          text, part));
+        if (std::find(bands_.begin(), bands_.end(), *band) != bands_.end())
+          misuse(fmt::format("--bands {}: {} stands there twice", text, part));
+        bands_.push_back(*band);
+      }
+      if (bands_.empty()) misuse("--bands needs at least one band");
+    };
+  }
+
+  bool kriging() const { return method_.method == InterpolationMethod::ordinary_kriging; }
+
+  WindowTotals add_up(const LoadedRecord& loaded) const {
+    const RainTable& depths = loaded.rain.depths;
+    const Interval span = depths.axis().span();
+    const Interval wish{from_.value_or(span.from), to_.value_or(span.to)};
+    const auto steps = depths.axis().within(wish);
+    if (steps.first >= steps.last)
+      misuse(fmt::format(
+          "no step of the record lies within {} to {}; the record runs from {} to {}",
+          format_utc(wish.from), format_utc(wish.to), format_utc(span.from), format_utc(span.to)));
+    WindowTotals totals;
+    totals.window = {depths.axis().begin(steps.first), depths.axis().end(steps.last - 1)};
+    for (std::size_t g = 0; g < loaded.network.size(); ++g) {
+      const Gauge& gauge = loaded.network.gauges[g];
+      const double total_mm = window_sum(depths, g, steps.first, steps.last);
+      if (total_mm != total_mm) {
+        ++totals.left_out;
+        continue;
+      }
+      totals.points.push_back(gauge.position);
+      totals.totals_mm.push_back(total_mm);
+      totals.standard_error_mm.push_back(
+          gauge_standard_error_mm(total_mm, gauge.bucket_mm, gauge.accuracy_percent));
+    }
+    if (totals.points.size() < 3)
+      throw Error(ErrorCode::inconsistent_input,
+                  fmt::format("only {} gauges have every step from {} to {}; a map needs 3: choose "
+                              "a shorter window, or fill the gaps first",
+                              totals.points.size(), format_utc(totals.window.from),
+                              format_utc(totals.window.to)));
+    return totals;
+  }
+
+  DepthVariogram find_variogram(const WindowTotals& totals) const {
+    if (!kriging()) return {};
+    VariogramParts parts{variogram_.shape, variogram_.nugget_mm2, variogram_.partial_sill_mm2,
+                         std::nullopt, variogram_.smoothness};
+    if (variogram_.range_km) parts.range_m = 1000 * *variogram_.range_km;
+    const std::vector<float> field(totals.totals_mm.begin(), totals.totals_mm.end());
+    const double hours =
+        std::chrono::duration<double, std::ratio<3600>>(totals.window.to - totals.window.from)
+            .count();
+    return depth_variogram(totals.points, {field, field.size(), 1}, hours, parts, threads_);
+  }
+
+  Grid grid_for(const WindowTotals& totals) const {
+    const double spacing_m = std::max(median_spacing_m(totals.points), 1.0);
+    MetricBounds bounds = bounds_.value_or(around(totals.points, spacing_m));
+    const auto cells = [&](double cell_m) {
+      return (bounds.x_max_m - bounds.x_min_m) / cell_m *
+             ((bounds.y_max_m - bounds.y_min_m) / cell_m);
+    };
+    double cell_m = cell_m_.value_or(round_down(spacing_m / kCellsPerSpacing));
+    while (!cell_m_ && cells(cell_m) > kDefaultCells) cell_m = next_round(cell_m);
+    if (!bounds_) {
+      bounds.x_min_m = std::floor(bounds.x_min_m / cell_m) * cell_m;
+      bounds.y_max_m = std::ceil(bounds.y_max_m / cell_m) * cell_m;
+    }
+    return grid_over(bounds, cell_m);
+  }
+
+  static MetricBounds around(std::span<const MetricPoint> points, double margin_m) {
+    MetricBounds box{points[0].x_m, points[0].y_m, points[0].x_m, points[0].y_m};
+    for (const MetricPoint& point : points) {
+      box.x_min_m = std::min(box.x_min_m, point.x_m);
+      box.y_min_m = std::min(box.y_min_m, point.y_m);
+      box.x_max_m = std::max(box.x_max_m, point.x_m);
+      box.y_max_m = std::max(box.y_max_m, point.y_m);
+    }
+    return {box.x_min_m - margin_m, box.y_min_m - margin_m, box.x_max_m + margin_m,
+            box.y_max_m + margin_m};
+  }
+
+  RainMapOptions map_options(const Variogram& variogram) const {
+    RainMapOptions options;
+    options.surface.method = method_.method;
+    options.surface.neighbours = method_.neighbours;
+    options.surface.power = method_.power;
+    options.surface.negative_weights = method_.negative_weights;
+    options.surface.variogram = variogram;
+    return options;
+  }
+
+  std::string method_words(const DepthVariogram& variogram) const {
+    if (!kriging())
+      return fmt::format("inverse distance, power {}, from the nearest {} gauges", method_.power,
+                         method_.neighbours);
+    return fmt::format("ordinary kriging from the nearest {} gauges, negative weights {}; {}",
+                       method_.neighbours,
+                       method_.negative_weights == NegativeWeights::keep ? "kept" : "dropped",
+                       describe(variogram.variogram));
+  }
+
+  std::vector<GeoTiffStatistics> write(const std::string& path, const LoadedRecord& loaded,
+                                       const WindowTotals& totals, const DepthVariogram& variogram,
+                                       const Grid& grid, const RainMap& map,
+                                       const RunRecord& record) const {
+    GeoTiffOptions options;
+    options.crs = loaded.network.working_crs;
+    options.threads = threads_;
+    options.compression_level = kCompressionLevel;
+    options.metadata = {{"SOFTWARE", "gaugeloom " + record.version},
+                        {"WINDOW_FROM", format_utc(totals.window.from)},
+                        {"WINDOW_TO", format_utc(totals.window.to)},
+                        {"METHOD", method_words(variogram)},
+                        {"GAUGES_USED", fmt::format("{}", totals.points.size())},
+                        {"GAUGES_LEFT_OUT", fmt::format("{}", totals.left_out)},
+                        {"LEAVE_ONE_OUT_RMSE_MM", fmt::format("{:.3f}", map.skill().rmse_mm)},
+                        {"LEAVE_ONE_OUT_BIAS_MM", fmt::format("{:.3f}", map.skill().bias_mm)},
+                        {"BOUND_FACTORS", fmt::format("{:.3f} {:.3f}", map.skill().low_factor,
+                                                      map.skill().high_factor)}};
+    std::vector<GeoTiffBand> bands;
+    for (const MapBand band : bands_)
+      bands.push_back({std::string(description(band)), std::string(unit(band)),
+                       band == MapBand::support ? OverviewRule::mode : OverviewRule::average});
+    return write_geotiff(
+        path, grid, bands, options,
+        [&](const GridBlock& block, std::span<float> out) { map.fill(grid, block, bands_, out); });
+  }
+
+  void print(const WindowTotals& totals, const DepthVariogram& variogram, const Grid& grid,
+             const RainMap& map, const std::vector<GeoTiffStatistics>& statistics,
+             Streams io) const {
+    io.out << fmt::format("{} gauges, {} to {}\n{}\n", totals.points.size(),
+                          format_utc(totals.window.from), format_utc(totals.window.to),
+                          method_words(variogram));
+    io.out << fmt::format("left out in turn: RMSE {:.3f} mm, bias {:.3f} mm\n", map.skill().rmse_mm,
+                          map.skill().bias_mm);
+    io.out << fmt::format("{} x {} cells of {} m, {} bands\n", grid.columns, grid.rows,
+                          grid.cell_width_m, bands_.size());
+    for (std::size_t i = 0; i < bands_.size(); ++i) {
+      const GeoTiffStatistics& s = statistics[i];
+      if (s.valid_cells == 0)
+        io.out << fmt::format("{:9} no valid cell\n", word(bands_[i]));
+      else
+        io.out << fmt::format(
+            "{:9} {:.3f} to {:.3f}, mean {:.3f} {}({:.1f} % of the cells)\n", word(bands_[i]),
+            s.minimum, s.maximum, s.mean,
+            unit(bands_[i]).empty() ? "" : std::string(unit(bands_[i])) + " ",
+            100.0 * static_cast<double>(s.valid_cells) / static_cast<double>(grid.cell_count()));
+    }
+  }
+
+  NetworkInput network_;
+  RainInput rain_;
+  MethodInput method_;
+  VariogramInput variogram_;
+  std::optional<Instant> from_, to_;
+  std::optional<double> cell_m_;
+  std::optional<MetricBounds> bounds_;
+  std::string map_crs_;
+  std::vector<MapBand> bands_{kMapBands.begin(), kMapBands.end()};
+};
+
+}  // namespace
+
+std::unique_ptr<Command> make_map() { return std::make_unique<MapCommand>(); }
+
+}  // namespace gaugeloom
