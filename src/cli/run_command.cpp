@@ -1,5 +1,11 @@
+#include <filesystem>
+
+#include <fmt/format.h>
+
 #include "commands.hpp"
 #include "gaugeloom/core/parallel.hpp"
+#include "gaugeloom/rain/storm_spells.hpp"
+#include "gaugeloom/time/iso8601.hpp"
 #include "job.hpp"
 
 namespace gaugeloom {
@@ -15,26 +21,32 @@ class RunCommand : public Command {
   }
 
   Manual manual() const override {
-    return {"--config FILE.toml [options]",
-            "Does the whole job in order, with one configuration and one output folder: checks the "
-            "record, fills what is missing or condemned.",
-            {{"findings.csv", "One row per episode."},
-             {"rain.csv", "Every step of every gauge: depth, quality, origin, bounds, error."},
-             {"totals.csv", "Per gauge and day, month and year: total, bounds, shares."},
-             {"gauges.csv", "One row per gauge: totals, shares, findings, visit order."},
-             {"run.json", "Version, settings, hashes of the inputs, what was learned."},
-             {"run_log.json", "Wall clock and machine."}},
-            {"gaugeloom run --config network.toml --out today"}};
+    return {
+        "--config FILE.toml [options]",
+        "Does the whole job in order, with one configuration and one output folder: checks the "
+        "record, fills what is missing or condemned, and maps the total of the wettest storm from "
+        "the filled series. Keys of the configuration that map knows (cell-m, bounds, bands, "
+        "method and so on) shape the map.",
+        {{"findings.csv", "One row per episode."},
+         {"rain.csv", "Every step of every gauge: depth, quality, origin, bounds, error."},
+         {"totals.csv", "Per gauge and day, month and year: total, bounds, shares."},
+         {"gauges.csv", "One row per gauge: totals, shares, findings, visit order."},
+         {"map.tif", "The wettest storm: total, error, bounds, distance, support."},
+         {"run.json", "Version, settings, hashes of the inputs, what was learned."},
+         {"run_log.json", "Wall clock and machine."}},
+        {"gaugeloom run --config network.toml --out today"}};
   }
 
   Exit run(Streams io) override {
     const Stopwatch watch;
     OutputFolder folder(out_, input_files(options_, network_, rain_));
+    folder.refuse_input("map.tif");
     RunRecord record = begin_run_record("run", options_, folder.inputs());
     const FillWork work =
         fill_network(network_, rain_, check_, fill_, threads_, folder, record, io);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
     print_fill(work, fill_.fill.replace, io);
+    if (const auto storm = wettest_storm(work.filled.record.observed)) map_storm(*storm, io);
     return exit_for(work.checked, check_.fail_on_findings);
   }
 
@@ -45,6 +57,33 @@ class RunCommand : public Command {
   }
 
  private:
+  // The map is made from the series just written, by the command map and the same configuration.
+  void map_storm(const StormSpell& storm, Streams io) const {
+    io.out << fmt::format("map: the wettest storm, {} to {}, {:.1f} mm on average\n",
+                          format_utc(storm.over.from), format_utc(storm.over.to),
+                          storm.mean_depth_mm);
+    std::vector<std::string> args{
+        "--gauges",  network_.gauges,
+        "--rain",    (std::filesystem::path(out_) / fill_.rain_name()).string(),
+        "--unit",    "mm",
+        "--label",   "end",
+        "--absent",  "missing",
+        "--from",    format_utc(storm.over.from),
+        "--to",      format_utc(storm.over.to),
+        "--threads", std::to_string(threads_),
+        "--out",     out_};
+    const auto pass_on = [&args](const char* flag, const std::string& value) {
+      if (!value.empty()) args.insert(args.end(), {flag, value});
+    };
+    pass_on("--layer", network_.layer);
+    pass_on("--crs", network_.crs);
+    pass_on("--work-crs", network_.work_crs);
+    pass_on("--config", config_);
+    const std::unique_ptr<Command> map = make_map();
+    map->parse(args);
+    map->run(io);
+  }
+
   NetworkInput network_;
   RainInput rain_;
   CheckInput check_;
