@@ -45,6 +45,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t siz
     const SmallTable table = parse_small_table(text, "fuzz.csv");
     use_fields(table);
     if (table.header().size() == 1) return 0;  // an empty field alone is a blank line
+    if (table.header()[0].starts_with("\xEF\xBB\xBF")) return 0;  // a second byte order mark
     const SmallTable again = parse_small_table(written(table), "again.csv");
     if (again.header() != table.header() || again.row_count() != table.row_count()) std::abort();
     for (std::size_t r = 0; r < table.row_count(); ++r)
