@@ -35,18 +35,17 @@ void predict_row(const float* values, unsigned char* out) {
   std::memcpy(out, differences, sizeof differences);
 }
 
-float most_frequent(std::array<float, 4> values, std::size_t count) {
-  std::sort(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(count));
+// The lowest of the most frequent values.
+float most_frequent(const std::array<float, 4>& values, std::size_t count) {
   float best = values[0];
-  std::size_t best_run = 0;
-  for (std::size_t i = 0; i < count;) {
-    std::size_t end = i;
-    while (end < count && values[end] == values[i]) ++end;
-    if (end - i > best_run) {
-      best_run = end - i;
+  std::size_t best_count = 0;
+  for (std::size_t i = 0; i < count; ++i) {
+    std::size_t same = 0;
+    for (std::size_t j = 0; j < count; ++j) same += values[j] == values[i] ? 1U : 0U;
+    if (same > best_count || (same == best_count && values[i] < best)) {
+      best_count = same;
       best = values[i];
     }
-    i = end;
   }
   return best;
 }
