@@ -151,15 +151,14 @@ LearnedThreshold learn(const CheckContext& context) {
   std::vector<double> peaks;
   std::vector<double> capped;
   const auto runs = all_runs(context, {});
-  for (std::size_t gauge = 0; gauge < runs.size(); ++gauge) {
-    for (const Run& run : runs[gauge]) {
-      if (any_excluded(context, gauge, run.first, run.last)) continue;
+  for (const auto& of_gauge : runs) {
+    for (const Run& run : of_gauge) {
       peaks.push_back(run.peak);
       capped.push_back(run.capped_peak);
     }
   }
   const double share = dial_share(FindingKind::blocked);
-  const PeakTail tail{.base = 2, .prior_scale = 1, .prior_peaks = 20, .least = 6, .most = 16};
+  const PeakTail tail{.base = 4, .prior_scale = 1, .prior_peaks = 20, .least = 6, .most = 16};
   const auto provisional = peak_level(
       peaks, context.gauge_years, share * context.options.provisional_calls_per_gauge_year, tail);
   const auto confirmed = peak_level(capped, context.gauge_years,

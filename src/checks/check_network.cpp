@@ -64,7 +64,7 @@ class Rounds {
 
  private:
   void estimate() {
-    expected_ = neighbour_estimates(hours_, around_, sites_, excluded_, options_.threads);
+    expected_ = expected_depths(hours_, around_, sites_, excluded_, options_.threads);
     days_ = block_sums(hours_, expected_, excluded_, kDay);
   }
 
@@ -100,7 +100,7 @@ class Rounds {
   Exclusions excluded_;
   SiteRatios sites_;
   std::vector<double> bucket_mm_;
-  NeighbourEstimates expected_;
+  ExpectedDepths expected_;
   BlockSums days_;
   MissLaw miss_;
   RatioNull ratios_;

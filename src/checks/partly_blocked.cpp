@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "checks/drip_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "gaugeloom/expect/peak_threshold.hpp"
 
@@ -152,8 +153,6 @@ LearnedThreshold learn(const CheckContext& context) {
   std::vector<double> peaks;
   for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
     for (const Spell& spell : Walk(context, gauge, {}).spells()) {
-      const auto& first = context.days.first_window;
-      if (any_excluded(context, gauge, first[spell.first], first[spell.last])) continue;
       if (has_witness(context, gauge, spell)) continue;
       peaks.push_back(spell.peak);
     }
@@ -223,17 +222,33 @@ Finding made(const CheckContext& context, std::size_t gauge, const Spell& spell)
   return finding;
 }
 
-}  // namespace
+bool overlap(const Finding& a, const Finding& b) {
+  return a.gauge == b.gauge && (!a.to || b.from < *a.to) && (!b.to || a.from < *b.to);
+}
 
-CheckOutcome find_partly_blocked(const CheckContext& context) {
+CheckOutcome find_shortfalls(const CheckContext& context) {
   CheckOutcome out;
   out.threshold = learn(context);
   const Levels levels{out.threshold->provisional, out.threshold->confirmed};
   for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
     for (const Spell& spell : Walk(context, gauge, levels).spells()) {
-      if (spell.called && !has_witness(context, gauge, spell)) {
-        out.findings.push_back(made(context, gauge, spell));
-      }
+      if (!spell.called || has_witness(context, gauge, spell)) continue;
+      out.findings.push_back(made(context, gauge, spell));
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+CheckOutcome find_partly_blocked(const CheckContext& context) {
+  CheckOutcome out = find_shortfalls(context);
+  const std::size_t shortfalls = out.findings.size();
+  for (Finding& drip : find_drips(context).findings) {
+    const auto last = out.findings.begin() + static_cast<std::ptrdiff_t>(shortfalls);
+    if (std::none_of(out.findings.begin(), last,
+                     [&](const Finding& f) { return overlap(f, drip); })) {
+      out.findings.push_back(std::move(drip));
     }
   }
   return out;

@@ -11,12 +11,13 @@
 namespace gaugeloom {
 namespace {
 
-constexpr double kLeastExpectedMm = 2;   // on a judged day
-constexpr std::size_t kLeastSide = 5;    // judged days on either side of a break
-constexpr double kLeastChange = 0.2231;  // log 1.25
-constexpr double kAgreement = 0.1823;    // log 1.2
-constexpr double kNoSite = 0.6931;       // log 2
-constexpr std::size_t kLeastSeasonDays = 8;
+constexpr double kLeastExpectedMm = 2;       // on a judged day
+constexpr std::size_t kLeastSide = 6;        // judged days on either side of a break
+constexpr double kLeastChange = 0.2231;      // log 1.25
+constexpr double kAgreement = 0.1823;        // log 1.2
+constexpr double kNoSite = 0.6931;           // log 2
+constexpr std::size_t kLeastSeasonDays = 8;  // judged ones
+constexpr std::size_t kSeasonDays = 60;      // of record
 constexpr double kLeastSeasonMm = 20;
 constexpr double kMostStandardised = 2.5;  // a single day never decides
 
@@ -97,7 +98,7 @@ class Search {
 
  private:
   void learn(std::vector<double> peaks) {
-    const PeakTail tail{.base = 2, .prior_scale = 1, .prior_peaks = 20, .least = 7, .most = 20};
+    const PeakTail tail{.base = 2, .prior_scale = 1.3, .prior_peaks = 20, .least = 10, .most = 20};
     const double share = dial_share(kind_);
     const auto& options = context_.options;
     const auto provisional = peak_level(peaks, context_.gauge_years,
@@ -114,7 +115,7 @@ class Search {
     if (found.score < out_.threshold->provisional) return;
     const double change = found.after - found.before;
     if (std::abs(change) < kLeastChange) return;
-    const bool healed = std::abs(found.after) < kAgreement && std::abs(found.before) > kAgreement;
+    const bool healed = std::abs(found.before) > std::abs(found.after) + kAgreement;
     const double fault = healed ? -change : change;
     if (fault * sign_ <= 0) return;
     const std::size_t day = days[found.at].day;
@@ -137,7 +138,9 @@ class Search {
       expected += sum.expected_mm / context_.site_ratio[gauge];
       observed += sum.observed_mm;
     }
-    if (days.size() < kLeastSeasonDays || expected < kLeastSeasonMm) return false;
+    if (context_.days.blocks() < kSeasonDays || days.size() < kLeastSeasonDays ||
+        expected < kLeastSeasonMm)
+      return false;
     const double overall = log_ratio(observed, expected, 0.2);
     if (sign_ * median < kNoSite || sign_ * overall < kNoSite) return false;
     Finding finding = begun(gauge, 0, context_.hours.step_count());

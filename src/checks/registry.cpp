@@ -3,11 +3,14 @@
 #include <array>
 
 #include "gaugeloom/checks/blocked.hpp"
+#include "gaugeloom/checks/clock_offset.hpp"
 #include "gaugeloom/checks/impossible_rate.hpp"
 #include "gaugeloom/checks/not_testable.hpp"
 #include "gaugeloom/checks/partly_blocked.hpp"
+#include "gaugeloom/checks/phantom_rain.hpp"
 #include "gaugeloom/checks/reads_high.hpp"
 #include "gaugeloom/checks/reads_low.hpp"
+#include "gaugeloom/checks/release_burst.hpp"
 #include "gaugeloom/checks/stuck.hpp"
 
 namespace gaugeloom {
@@ -22,6 +25,12 @@ constexpr std::array kChecks = {
               "a trickle while the neighbours are wet", find_partly_blocked, true},
     CheckInfo{FindingKind::blocked, "blocked", "not a tip while the neighbours are wet",
               find_blocked, true},
+    CheckInfo{FindingKind::phantom_rain, "phantom_rain", "tips while nothing near is wet",
+              find_phantom_rain, true},
+    CheckInfo{FindingKind::release_burst, "release_burst", "stored water let go at once",
+              find_release_burst, false},
+    CheckInfo{FindingKind::clock_offset, "clock_offset", "the right rain at the wrong time",
+              find_clock_offset, false},
     CheckInfo{FindingKind::reads_low, "reads_low", "less than its neighbours explain",
               find_reads_low, false},
     CheckInfo{FindingKind::reads_high, "reads_high", "more than its neighbours explain",

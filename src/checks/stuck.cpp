@@ -101,7 +101,7 @@ CheckOutcome find_stuck(const CheckContext& context) {
   }
   const double rate =
       dial_share(FindingKind::stuck) * context.options.provisional_calls_per_gauge_year;
-  const PeakTail tail{.base = 3, .prior_scale = 1, .prior_peaks = 20, .least = 18, .most = 40};
+  const PeakTail tail{.base = 3, .prior_scale = 1, .prior_peaks = 20, .least = 24, .most = 40};
   const auto level = peak_level(std::move(peaks), context.gauge_years, rate, tail);
   CheckOutcome out;
   out.threshold = {FindingKind::stuck, level.level, 2 * level.level, level.scale, level.peaks};

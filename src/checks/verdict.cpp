@@ -30,6 +30,14 @@ bool is_lost(const Finding& finding, const std::vector<Finding>& all) {
              is_trickle(other);
     });
   }
+  if (finding.kind == FindingKind::phantom_rain) {
+    return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
+      const bool says_more =
+          other.kind == FindingKind::impossible_rate || other.kind == FindingKind::stuck ||
+          other.kind == FindingKind::release_burst || other.kind == FindingKind::partly_blocked;
+      return says_more && overlap(finding, other);
+    });
+  }
   if (finding.kind != FindingKind::partly_blocked || is_trickle(finding)) return false;
   return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
     return other.kind == FindingKind::blocked && overlap(finding, other);

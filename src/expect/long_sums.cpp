@@ -13,7 +13,7 @@ constexpr double kLeastExpectedMm = 2;  // below it a ratio is mostly bucket noi
 constexpr double kPriorBlocks = 8;
 constexpr double kMostWeight = 5;
 
-BlockSum sum_block(const RainTable& depths, const NeighbourEstimates& expected,
+BlockSum sum_block(const RainTable& depths, const ExpectedDepths& expected,
                    const Exclusions& excluded, std::size_t gauge, std::size_t first,
                    std::size_t last) {
   BlockSum block;
@@ -82,7 +82,7 @@ double log_ratio(double observed_mm, double expected_mm, double bucket_mm) {
   return portable_log((observed_mm + bucket_mm) / (expected_mm + bucket_mm));
 }
 
-BlockSums block_sums(const RainTable& depths, const NeighbourEstimates& expected,
+BlockSums block_sums(const RainTable& depths, const ExpectedDepths& expected,
                      const Exclusions& excluded, std::chrono::seconds block) {
   BlockSums out;
   const std::size_t windows = depths.step_count();

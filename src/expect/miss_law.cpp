@@ -74,7 +74,7 @@ void DryMemory::push(double observed_mm, double expected_mm) {
 
 class MissLawLearner {
  public:
-  MissLawLearner(const RainTable& depths, const NeighbourEstimates& expected,
+  MissLawLearner(const RainTable& depths, const ExpectedDepths& expected,
                  const Exclusions& excluded, double longest_dry_mm)
       : depths_(depths), expected_(expected), excluded_(excluded), longest_(longest_dry_mm) {}
 
@@ -181,14 +181,14 @@ class MissLawLearner {
   }
 
   const RainTable& depths_;
-  const NeighbourEstimates& expected_;
+  const ExpectedDepths& expected_;
   const Exclusions& excluded_;
   double longest_;
 };
 
 MissLaw::MissLaw() : bins_(kDepths * kWets * 2) {}
 
-MissLaw MissLaw::learned(const RainTable& depths, const NeighbourEstimates& expected,
+MissLaw MissLaw::learned(const RainTable& depths, const ExpectedDepths& expected,
                          const Exclusions& excluded, double longest_dry_mm, int threads) {
   return MissLawLearner(depths, expected, excluded, longest_dry_mm).learn(threads);
 }

@@ -14,9 +14,12 @@ PeakLevel peak_level(std::vector<double> peaks, double years, double calls_per_y
   std::sort(peaks.begin(), peaks.end());
   PeakLevel out;
   out.peaks = peaks.size();
-  const std::size_t used = peaks.size() >= 50 ? peaks.size() - 5 : peaks.size();
+  const std::size_t censored = peaks.size() >= 5 ? std::max<std::size_t>(1, peaks.size() / 10) : 0;
+  const std::size_t used = peaks.size() - censored;
   double sum = tail.prior_peaks * tail.prior_scale;
-  for (std::size_t i = 0; i < used; ++i) sum += peaks[i] - tail.base;
+  for (std::size_t i = 0; i < peaks.size(); ++i) {
+    sum += peaks[std::min(i, used - 1)] - tail.base;
+  }
   out.scale = sum / (static_cast<double>(used) + tail.prior_peaks);
   const double allowed = calls_per_year * std::max(years, 0.01);
   const double crossings = std::max(1.0, static_cast<double>(peaks.size()));

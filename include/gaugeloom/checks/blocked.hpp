@@ -15,7 +15,7 @@
 namespace gaugeloom {
 
 // Findings [end of the hour of the last good tip, begin of the hour of the next one), score = W at
-// its peak. At least 2 mm must be missing. Levels are learned from the accepted runs.
+// its peak. At least 2 mm must be missing. Levels are learned from the runs of the network.
 CheckOutcome find_blocked(const CheckContext& context);
 
 // Median depth that would have been expected, over storms begun at this gauge, before a full block

@@ -7,9 +7,9 @@
 #include <vector>
 
 #include "gaugeloom/checks/check_options.hpp"
+#include "gaugeloom/expect/expected_depths.hpp"
 #include "gaugeloom/expect/long_sums.hpp"
 #include "gaugeloom/expect/miss_law.hpp"
-#include "gaugeloom/expect/neighbour_estimate.hpp"
 #include "gaugeloom/expect/neighbourhood.hpp"
 #include "gaugeloom/expect/ratio_null.hpp"
 #include "gaugeloom/rain/finding.hpp"
@@ -33,9 +33,9 @@ struct CheckContext {
   const RainTable& steps;  // as read
   const RainTable& hours;  // gathered to hours; as read when the step is longer
   const Neighbourhoods& around;
-  const NeighbourEstimates& expected;  // of `hours`
-  const Exclusions& excluded;          // hours not accepted: they teach nothing
-  const BlockSums& days;               // of `hours` and `expected`
+  const ExpectedDepths& expected;  // of `hours`
+  const Exclusions& excluded;      // hours not accepted: they teach nothing
+  const BlockSums& days;           // of `hours` and `expected`
   const MissLaw& miss;
   const RatioNull& ratios;
   std::span<const double> site_ratio;

@@ -8,6 +8,8 @@
 // A spell in which one of the four nearest live neighbours had as little rain at the same hours is
 // a dry spot and not called. The spell ends with a day of at least 60 % of 3 mm or more, or when S
 // is 0 again.
+// A second sign is told beside it: drips that go on for hours after the rain, storm after storm
+// (src/checks/drip_internal.hpp); where both are there, the shortfall is reported.
 
 #include "gaugeloom/checks/check_context.hpp"
 

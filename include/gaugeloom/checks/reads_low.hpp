@@ -4,11 +4,11 @@
 // (1) A change against its own ratio: the daily log ratios, standardised by the network's law for
 //     their expected depth, are split where the two means differ most (the single-break statistic
 //     of H. Alexandersson, Journal of Climatology 6, 1986); score = half that statistic. A call
-//     needs at least 5 judged days on either side and a change of the median ratio of 25 %. The
-//     part after the break is called; or the part before, when after it the gauge agrees with its
-//     neighbours within 20 % and before it does not.
-// (2) A ratio outside what a site explains: below one half over the whole record, over at least 8
-//     judged days and 20 mm. Always provisional, as shelter can do it.
+//     needs at least 6 judged days on either side and a change of the median ratio of 25 %. The
+//     part after the break is called; or the part before, when that one is the farther from its
+//     neighbours by more than 20 %.
+// (2) A ratio outside what a site explains: below one half over a record of at least 60 days, over
+//     at least 8 judged days and 20 mm. Always provisional, as shelter can do it.
 // A ratio that has always been between one half and two is a site, not a fault.
 
 #include "gaugeloom/checks/check_context.hpp"

@@ -10,7 +10,7 @@
 namespace gaugeloom {
 
 // Findings [begin of the first equal step, end of the last). At least 6 equal steps; the level is
-// learned from the network's own runs and is never below 18 nats. Confirmed from twice the level.
+// learned from the network's own runs and is never below 24 nats. Confirmed from twice the level.
 CheckOutcome find_stuck(const CheckContext& context);
 
 }  // namespace gaugeloom

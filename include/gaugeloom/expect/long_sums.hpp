@@ -5,7 +5,7 @@
 #include <span>
 #include <vector>
 
-#include "gaugeloom/expect/neighbour_estimate.hpp"
+#include "gaugeloom/expect/expected_depths.hpp"
 #include "gaugeloom/rain/rain_table.hpp"
 
 namespace gaugeloom {
@@ -34,7 +34,7 @@ struct BlockSums {
 inline constexpr float kLeastBlockShare = 0.6F;
 
 // Requires block >= the step of `depths`. Cost: one pass.
-BlockSums block_sums(const RainTable& depths, const NeighbourEstimates& expected,
+BlockSums block_sums(const RainTable& depths, const ExpectedDepths& expected,
                      const Exclusions& excluded, std::chrono::seconds block);
 
 // log((observed + bucket) / (expected + bucket)): 0 when they agree, the bucket keeping zeros

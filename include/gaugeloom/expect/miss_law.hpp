@@ -7,7 +7,7 @@
 #include <span>
 #include <vector>
 
-#include "gaugeloom/expect/neighbour_estimate.hpp"
+#include "gaugeloom/expect/expected_depths.hpp"
 
 namespace gaugeloom {
 
@@ -38,7 +38,7 @@ class MissLaw {
   // Learns from windows that are measured, testable and not excluded. Runs of dry windows over
   // which more than `longest_dry_mm` were expected are left out too: what is that long may be the
   // fault we look for.
-  static MissLaw learned(const RainTable& depths, const NeighbourEstimates& expected,
+  static MissLaw learned(const RainTable& depths, const ExpectedDepths& expected,
                          const Exclusions& excluded, double longest_dry_mm, int threads);
 
   // Nats of evidence, 0 or more, that a dry window speaks against a working gauge: -log P.

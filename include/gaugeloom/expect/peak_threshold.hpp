@@ -23,9 +23,10 @@ struct PeakLevel {
 
 // The level u with N(u) = calls_per_year * years, where N(u) = N(base) exp(-(u - base) / scale): an
 // exponential tail, which a sum of log-likelihood ratios has in the limit (Siegmund, Sequential
-// Analysis, Springer 1985, chapter 2; from memory). The five largest peaks are left out of the mean
-// excess where there are at least 50, as a fault not yet found would pull it up.
-// Requires calls_per_year > 0. Order of `peaks` does not matter.
+// Analysis, Springer 1985, chapter 2; from memory). The largest tenth (at least one) of five or
+// more peaks only counts as "not smaller than the rest" (censored maximum likelihood): faults may
+// be among them, so nothing needs to be left out beforehand. Requires calls_per_year > 0. Order of
+// `peaks` does not matter.
 PeakLevel peak_level(std::vector<double> peaks, double years, double calls_per_year,
                      const PeakTail& tail = {});
 

@@ -1,4 +1,4 @@
-#include "gaugeloom/expect/neighbour_estimate.hpp"
+#include "gaugeloom/expect/expected_depths.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -44,7 +44,7 @@ class Estimator {
             const Exclusions& excluded)
       : depths_(depths), around_(around), sites_(sites), excluded_(excluded) {}
 
-  void fill(std::size_t gauge, NeighbourEstimates& out) const {
+  void fill(std::size_t gauge, ExpectedDepths& out) const {
     for (std::size_t step = 0; step < depths_.step_count(); ++step) {
       const Gathered all = gather(gauge, step);
       if (all.live < kLeastNeighbours) continue;
@@ -89,13 +89,12 @@ void Exclusions::set(std::size_t gauge, std::size_t first, std::size_t last) {
             values.begin() + static_cast<std::ptrdiff_t>(gauge * steps + last), std::uint8_t{1});
 }
 
-NeighbourEstimates neighbour_estimates(const RainTable& depths, const Neighbourhoods& around,
-                                       const SiteRatios& sites, const Exclusions& excluded,
-                                       int threads) {
+ExpectedDepths expected_depths(const RainTable& depths, const Neighbourhoods& around,
+                               const SiteRatios& sites, const Exclusions& excluded, int threads) {
   GAUGELOOM_ASSERT(sites.ratio.size() == depths.gauge_count());
   GAUGELOOM_ASSERT(excluded.steps == depths.step_count());
   const std::size_t values = depths.gauge_count() * depths.step_count();
-  NeighbourEstimates out;
+  ExpectedDepths out;
   out.steps = depths.step_count();
   out.depth_mm.assign(values, std::numeric_limits<float>::quiet_NaN());
   out.wet_share.assign(values, 0);

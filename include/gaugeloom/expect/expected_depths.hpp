@@ -35,7 +35,7 @@ struct SiteRatios {
 };
 
 // Gauge-major, like the table.
-struct NeighbourEstimates {
+struct ExpectedDepths {
   std::size_t steps = 0;
   std::vector<float> depth_mm;   // NaN with fewer than kLeastNeighbours live neighbours
   std::vector<float> wet_share;  // weighted share of the neighbours that had rain, 0 to 1
@@ -57,8 +57,7 @@ struct NeighbourEstimates {
 //       estimate beyond what the second largest allows; (3) the order of the gauges and the number
 //       of threads do not matter.
 // Cost: gauges x windows x neighbours used.
-NeighbourEstimates neighbour_estimates(const RainTable& depths, const Neighbourhoods& around,
-                                       const SiteRatios& sites, const Exclusions& excluded,
-                                       int threads);
+ExpectedDepths expected_depths(const RainTable& depths, const Neighbourhoods& around,
+                               const SiteRatios& sites, const Exclusions& excluded, int threads);
 
 }  // namespace gaugeloom

@@ -1,0 +1,16 @@
+#pragma once
+// Phantom rain: tips while nothing near is wet, before or after: a sprinkler, a pour test, wind,
+// melt.
+
+#include "gaugeloom/checks/check_context.hpp"
+
+namespace gaugeloom {
+
+// A lone hour has rain while every live candidate neighbour within 30 km, at least three of them,
+// was dry from the hour before to the hour after. Lone hours less than 4 h apart are one episode;
+// its score is 4 log of its depth over the typical depth of the network's lone episodes (which true
+// local showers make; from their median), and at least 2 mm are asked for. The level is learned
+// from them.
+CheckOutcome find_phantom_rain(const CheckContext& context);
+
+}  // namespace gaugeloom

@@ -1,0 +1,101 @@
+#include "gaugeloom/checks/release_burst.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "checks/finding_text_internal.hpp"
+
+namespace gaugeloom {
+namespace {
+
+constexpr long kHoursBefore = 6;
+constexpr long kHoursAfter = 48;
+constexpr double kLeastMm = 5;
+constexpr double kTimesNeighbours = 3;
+constexpr double kMostOfDeficit = 1.2;
+constexpr double kOwnShare = 0.999;
+
+// The depth that 99.9 % of the gauge's measured hours do not pass.
+double own_high_mm(const CheckContext& context, std::size_t gauge) {
+  std::vector<float> depths;
+  for (const float depth : context.hours.row(gauge)) {
+    if (!std::isnan(depth)) depths.push_back(depth);
+  }
+  if (depths.empty()) return 0;
+  const auto at = static_cast<std::ptrdiff_t>(kOwnShare * static_cast<double>(depths.size() - 1));
+  std::nth_element(depths.begin(), depths.begin() + at, depths.end());
+  return depths[static_cast<std::size_t>(at)];
+}
+
+double wettest_neighbour_mm(const CheckContext& context, std::size_t gauge, std::size_t hour) {
+  const std::size_t first = hour > 0 ? hour - 1 : 0;
+  const std::size_t last = std::min(hour + 2, context.hours.step_count());
+  double wettest = 0;
+  std::size_t used = 0;
+  for (const Neighbour& n : context.around.of[gauge]) {
+    if (used == context.around.options.used) break;
+    if (!context.hours.is_measured(n.gauge, hour)) continue;
+    ++used;
+    for (std::size_t h = first; h < last; ++h) {
+      const double depth = context.hours.depth_mm(n.gauge, h);
+      if (depth > wettest) wettest = depth;
+    }
+  }
+  return wettest;
+}
+
+Finding made(const CheckContext& context, const Finding& spell, std::size_t hour, double wettest) {
+  const StepAxis& axis = context.hours.axis();
+  const double deficit = spell.expected_mm - spell.observed_mm;
+  Finding finding;
+  finding.gauge = spell.gauge;
+  finding.kind = FindingKind::release_burst;
+  finding.tier = spell.tier;
+  finding.from = axis.begin(hour);
+  finding.to = axis.end(hour);
+  finding.called = axis.end(std::min(hour + 1, axis.count() - 1));
+  finding.observed_mm = context.hours.depth_mm(spell.gauge, hour);
+  finding.expected_mm = context.expected.depth_at(spell.gauge, hour);
+  finding.score = finding.observed_mm / (kTimesNeighbours * wettest + 1);
+  finding.neighbours = speaking_neighbours(context, spell.gauge, hour, hour + 1);
+  finding.reason = fmt::format(
+      "{} in one hour at the end of a {} spell that was short of {}, while no neighbour had more "
+      "than {}. Held against {}.",
+      mm_text(finding.observed_mm),
+      spell.kind == FindingKind::blocked ? "blocked" : "partly blocked", mm_text(deficit),
+      mm_text(wettest), neighbours_text(context, spell.gauge, finding.neighbours));
+  finding.innocent_explanation = "A cloudburst of a few kilometres may have stood over the gauge.";
+  return finding;
+}
+
+}  // namespace
+
+CheckOutcome find_release_burst(const CheckContext& context) {
+  CheckOutcome out;
+  const StepAxis& axis = context.hours.axis();
+  for (const Finding& spell : context.earlier) {
+    const bool block =
+        spell.kind == FindingKind::blocked || spell.kind == FindingKind::partly_blocked;
+    if (!block || !spell.to) continue;
+    const long end = (*spell.to - axis.begin(0)) / axis.step();
+    const long last = std::min<long>(end + kHoursAfter, static_cast<long>(axis.count()));
+    const double high = own_high_mm(context, spell.gauge);
+    const double most = kMostOfDeficit * (spell.expected_mm - spell.observed_mm);
+    for (long h = std::max(0L, end - kHoursBefore); h < last; ++h) {
+      const auto hour = static_cast<std::size_t>(h);
+      const double depth = context.hours.depth_mm(spell.gauge, hour);
+      if (!(depth >= kLeastMm) || depth < high || depth > most) continue;
+      const double wettest = wettest_neighbour_mm(context, spell.gauge, hour);
+      if (depth < kTimesNeighbours * wettest) continue;
+      const bool known = std::any_of(
+          out.findings.begin(), out.findings.end(),
+          [&](const Finding& f) { return f.gauge == spell.gauge && f.from == axis.begin(hour); });
+      if (!known) out.findings.push_back(made(context, spell, hour, wettest));
+    }
+  }
+  return out;
+}
+
+}  // namespace gaugeloom

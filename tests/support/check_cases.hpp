@@ -1,0 +1,28 @@
+#pragma once
+// Small networks with planted faults for the tests of the checks.
+
+#include <string_view>
+#include <vector>
+
+#include "gaugeloom/checks/check_network.hpp"
+#include "support/synthetic_rain.hpp"
+
+namespace gaugeloom::support {
+
+// 30 gauges at 8 km, 90 days of 15-minute steps from 1 October 2023; healthy. Made once.
+const SyntheticRain& healthy_network();
+
+// Steps of that table from the beginning of day `day` (0 is the first).
+inline std::size_t day_step(std::size_t day) { return day * 96; }
+
+// The result of checking `table` on the healthy network's gauges.
+CheckResult checked(const RainTable& table, const CheckOptions& options = {});
+// The same for the healthy table itself; made once.
+const CheckResult& checked_healthy();
+
+// The findings of one gauge and kind, in order of time.
+std::vector<Finding> findings_of(const CheckResult& result, std::size_t gauge, FindingKind kind);
+// How many findings other gauges have.
+std::size_t findings_elsewhere(const CheckResult& result, std::size_t gauge);
+
+}  // namespace gaugeloom::support
