@@ -6,6 +6,11 @@
 #include "gaugeloom/core/portable_math.hpp"
 
 namespace gaugeloom {
+namespace {
+
+constexpr double kMostScales = 6;  // an excess counts for no more prior scales than this
+
+}  // namespace
 
 PeakLevel peak_level(std::vector<double> peaks, double years, double calls_per_year,
                      const PeakTail& tail) {
@@ -18,7 +23,7 @@ PeakLevel peak_level(std::vector<double> peaks, double years, double calls_per_y
   const std::size_t used = peaks.size() - censored;
   double sum = tail.prior_peaks * tail.prior_scale;
   for (std::size_t i = 0; i < peaks.size(); ++i) {
-    sum += peaks[std::min(i, used - 1)] - tail.base;
+    sum += std::min(peaks[std::min(i, used - 1)] - tail.base, kMostScales * tail.prior_scale);
   }
   out.scale = sum / (static_cast<double>(used) + tail.prior_peaks);
   const double allowed = calls_per_year * std::max(years, 0.01);

@@ -25,8 +25,8 @@ struct PeakLevel {
 // exponential tail, which a sum of log-likelihood ratios has in the limit (Siegmund, Sequential
 // Analysis, Springer 1985, chapter 2; from memory). The largest tenth (at least one) of five or
 // more peaks only counts as "not smaller than the rest" (censored maximum likelihood): faults may
-// be among them, so nothing needs to be left out beforehand. Requires calls_per_year > 0. Order of
-// `peaks` does not matter.
+// be among them, so nothing needs to be left out beforehand; for the same reason no excess counts
+// for more than 6 prior scales. Requires calls_per_year > 0. Order of `peaks` does not matter.
 PeakLevel peak_level(std::vector<double> peaks, double years, double calls_per_year,
                      const PeakTail& tail = {});
 
