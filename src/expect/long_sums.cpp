@@ -10,7 +10,7 @@ namespace gaugeloom {
 namespace {
 
 constexpr double kLeastExpectedMm = 2;  // below it a ratio is mostly bucket noise; our choice
-constexpr double kPriorBlocks = 8;
+constexpr double kPriorBlocks = 16;
 constexpr double kMostWeight = 5;
 
 BlockSum sum_block(const RainTable& depths, const ExpectedDepths& expected,

@@ -43,7 +43,7 @@ double log_ratio(double observed_mm, double expected_mm, double bucket_mm);
 
 // Refines the ratios that the estimates behind `blocks` were made with. Each gauge's is multiplied
 // by the exponential of the weighted median of the log ratios of its accepted blocks with at least
-// 2 mm expected (weights: the square root of the depth, at most 5), shrunk as if 8 more blocks had
+// 2 mm expected (weights: the square root of the depth, at most 5), shrunk as if 16 more blocks had
 // said "like the network"; within 1/3 to 3. The lift is the median of all, which then is 1. Source:
 // Paulhus and Kohler, Monthly Weather Review 80, 1952 (normal ratio), made robust.
 SiteRatios refined_site_ratios(const BlockSums& blocks, std::span<const double> bucket_mm,

@@ -1,0 +1,131 @@
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <numeric>
+
+#include "gaugeloom/checks/check_network.hpp"
+#include "gaugeloom/core/error.hpp"
+#include "support/check_cases.hpp"
+
+namespace gaugeloom {
+namespace {
+
+// A block, an hour late, a phantom and some gaps.
+RainTable faulty() {
+  RainTable table = support::healthy_network().table;
+  for (std::size_t i = support::day_step(30); i < support::day_step(50); ++i) table.set(12, i, 0);
+  for (std::size_t i = support::day_step(90) - 1; i > support::day_step(20); --i) {
+    table.set(5, i, table.depth_mm(5, i - 4));
+  }
+  for (std::size_t i = 3000; i < 3010; ++i) table.set(20, i, 150);
+  for (std::size_t i = 1000; i < 2500; ++i) table.set_missing(8, i);
+  return table;
+}
+
+void expect_same(const Finding& a, const Finding& b) {
+  EXPECT_EQ(a.kind, b.kind);
+  EXPECT_EQ(a.tier, b.tier);
+  EXPECT_EQ(a.from, b.from);
+  EXPECT_EQ(a.to, b.to);
+  EXPECT_EQ(a.called, b.called);
+  EXPECT_EQ(a.score, b.score);  // bit for bit
+  EXPECT_EQ(a.reason, b.reason);
+}
+
+TEST(CheckNetwork, DoesNotDependOnTheOrderOfTheGauges) {
+  const RainTable table = faulty();
+  const CheckResult plain = support::checked(table);
+  const Network& network = support::healthy_network().network;
+  const std::size_t gauges = network.size();
+  Network shuffled;
+  RainRecord record;
+  record.depths = RainTable(table.axis(), gauges);
+  std::vector<std::size_t> row_of(gauges);
+  for (std::size_t i = 0; i < gauges; ++i) {
+    const std::size_t from = (i * 7 + 3) % gauges;  // 7 and 30 have no common divisor
+    row_of[from] = i;
+    shuffled.gauges.push_back(network.gauges[from]);
+    for (std::size_t s = 0; s < table.step_count(); ++s) {
+      if (table.is_measured(from, s)) record.depths.set(i, s, table.depth_mm(from, s));
+    }
+  }
+  const CheckResult mixed = check_network(shuffled, record);
+  ASSERT_EQ(mixed.findings.size(), plain.findings.size());
+  ASSERT_FALSE(plain.findings.empty());
+  for (std::size_t g = 0; g < gauges; ++g) {
+    for (int k = 0; k <= static_cast<int>(FindingKind::not_testable); ++k) {
+      const auto a = support::findings_of(plain, g, static_cast<FindingKind>(k));
+      const auto b = support::findings_of(mixed, row_of[g], static_cast<FindingKind>(k));
+      ASSERT_EQ(a.size(), b.size());
+      for (std::size_t i = 0; i < a.size(); ++i) expect_same(a[i], b[i]);
+    }
+  }
+}
+
+TEST(CheckNetwork, DoesNotDependOnTheNumberOfThreads) {
+  CheckOptions one;
+  one.threads = 1;
+  CheckOptions seven;
+  seven.threads = 7;
+  const RainTable table = faulty();
+  const CheckResult a = support::checked(table, one);
+  const CheckResult b = support::checked(table, seven);
+  ASSERT_EQ(a.findings.size(), b.findings.size());
+  for (std::size_t i = 0; i < a.findings.size(); ++i) expect_same(a.findings[i], b.findings[i]);
+  EXPECT_EQ(a.quality.values, b.quality.values);
+}
+
+TEST(CheckNetwork, IsMissingExactlyWhereNothingIsMeasured) {
+  const RainTable table = faulty();
+  const CheckResult result = support::checked(table);
+  for (std::size_t g = 0; g < table.gauge_count(); ++g) {
+    for (std::size_t i = 0; i < table.step_count(); ++i) {
+      ASSERT_EQ(result.quality.at(g, i) == Quality::missing, !table.is_measured(g, i));
+    }
+  }
+}
+
+TEST(CheckNetwork, FindsNothingOnSoundGauges) {
+  const CheckResult& result = support::checked_healthy();
+  EXPECT_TRUE(result.findings.empty());
+  EXPECT_GT(result.gauge_years, 7);  // 30 gauges x 90 days
+}
+
+TEST(CheckNetwork, KeepsAWorseQualityOfTheInput) {
+  RainRecord record;
+  record.depths = support::healthy_network().table;
+  record.quality = QualityTable(30, record.depths.step_count(), Quality::good);
+  record.quality.at(4, 77) = Quality::poor;
+  const CheckResult result = check_network(support::healthy_network().network, record);
+  EXPECT_EQ(result.quality.at(4, 77), Quality::poor);
+  EXPECT_EQ(result.quality.at(4, 78), Quality::good);
+}
+
+TEST(CheckNetwork, SurvivesNastyNetworks) {
+  Network network;
+  for (const char* id : {"A", "B", "C", "D"}) {
+    Gauge gauge;  // all on one spot
+    gauge.id = id;
+    network.gauges.push_back(gauge);
+  }
+  RainRecord record;
+  record.depths =
+      RainTable(StepAxis(Instant{} + std::chrono::hours(1), std::chrono::hours(1), 50), 4);
+  EXPECT_TRUE(check_network(network, record).findings.empty());  // all missing
+  for (std::size_t g = 0; g < 4; ++g) {
+    for (std::size_t i = 0; i < 50; ++i) record.depths.set(g, i, 0);
+  }
+  EXPECT_TRUE(check_network(network, record).findings.empty());  // all dry
+  record.depths = RainTable(record.depths.axis(), 3);
+  EXPECT_THROW(check_network(network, record), Error);
+}
+
+TEST(CheckNetwork, RefusesOptionsOutOfRange) {
+  CheckOptions options;
+  options.confirmed_calls_per_gauge_year = 1;
+  EXPECT_TRUE(options.problem().has_value());
+  EXPECT_THROW(support::checked(support::healthy_network().table, options), Error);
+}
+
+}  // namespace
+}  // namespace gaugeloom

@@ -1,0 +1,42 @@
+#include "gaugeloom/checks/phantom_rain.hpp"
+
+#include <gtest/gtest.h>
+
+#include "support/check_cases.hpp"
+
+namespace gaugeloom {
+namespace {
+
+// The first step of a day on which the whole network is dry, and the days beside it too.
+std::size_t dry_step(const RainTable& table) {
+  for (std::size_t i = 96; i + 192 < table.step_count(); i += 96) {
+    double sum = 0;
+    for (std::size_t g = 0; g < table.gauge_count(); ++g)
+      sum += window_sum(table, g, i - 96, i + 192);
+    if (sum == 0) return i;
+  }
+  return table.step_count();
+}
+
+TEST(PhantomRain, CallsTipsOnADryDay) {
+  RainTable table = support::healthy_network().table;
+  const std::size_t first = dry_step(table);
+  ASSERT_LT(first, table.step_count());
+  for (std::size_t i = first; i < first + 4; ++i) table.set(12, i, 3);
+  const CheckResult result = support::checked(table);
+  const auto found = support::findings_of(result, 12, FindingKind::phantom_rain);
+  ASSERT_EQ(found.size(), 1U);
+  EXPECT_DOUBLE_EQ(found.front().observed_mm, 12);
+  EXPECT_EQ(support::findings_elsewhere(result, 12), 0U);
+}
+
+TEST(PhantomRain, LeavesATipOrTwoAlone) {
+  RainTable table = support::healthy_network().table;
+  const std::size_t first = dry_step(table);
+  ASSERT_LT(first, table.step_count());
+  table.set(12, first, 0.4F);
+  EXPECT_TRUE(support::findings_of(support::checked(table), 12, FindingKind::phantom_rain).empty());
+}
+
+}  // namespace
+}  // namespace gaugeloom

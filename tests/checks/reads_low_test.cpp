@@ -1,0 +1,45 @@
+#include "gaugeloom/checks/reads_low.hpp"
+
+#include <gtest/gtest.h>
+
+#include "support/check_cases.hpp"
+
+namespace gaugeloom {
+namespace {
+
+RainTable scaled(std::size_t first_day, float factor) {
+  RainTable table = support::healthy_network().table;
+  for (std::size_t i = support::day_step(first_day); i < support::day_step(90); ++i) {
+    table.set(12, i, factor * table.depth_mm(12, i));
+  }
+  return table;
+}
+
+TEST(ReadsLow, CallsAChangeOfRatio) {
+  const CheckResult result = support::checked(scaled(45, 0.5F));
+  const auto found = support::findings_of(result, 12, FindingKind::reads_low);
+  ASSERT_EQ(found.size(), 1U);
+  // The change stands between two wet days, so its date is known to some days only.
+  const Instant change = result.findings.front().from;
+  const Instant truth = support::healthy_network().table.axis().begin(support::day_step(45));
+  EXPECT_LT(std::chrono::abs(change - truth), std::chrono::hours(7 * 24));
+  EXPECT_FALSE(found.front().to.has_value());
+  EXPECT_EQ(support::findings_elsewhere(result, 12), 0U);
+}
+
+TEST(ReadsLow, TakesASiteThatHasAlwaysBeenDryForASite) {
+  const CheckResult result = support::checked(scaled(0, 0.65F));
+  EXPECT_TRUE(support::findings_of(result, 12, FindingKind::reads_low).empty());
+  EXPECT_LT(result.gauges[12].site_ratio, 0.9);
+}
+
+TEST(ReadsLow, CallsAThirdOfTheRainOverASeason) {
+  const CheckResult result = support::checked(scaled(0, 0.3F));
+  const auto found = support::findings_of(result, 12, FindingKind::reads_low);
+  ASSERT_EQ(found.size(), 1U);
+  EXPECT_EQ(found.front().tier, Tier::provisional);
+  EXPECT_NE(found.front().innocent_explanation.find("sheltered"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace gaugeloom
