@@ -11,8 +11,8 @@ const SyntheticRain& healthy_network() {
     options.spacing_m = 8000;
     options.step = std::chrono::minutes(15);
     options.steps = 90 * 96;
-    options.first_end = Instant{std::chrono::sys_days{std::chrono::year{2023} / 10 / 1}} +
-                        std::chrono::minutes(15);
+    options.first_end =
+        Instant{std::chrono::sys_days{std::chrono::year{2023} / 10 / 1}} + std::chrono::minutes(15);
     options.seed = 7;
     return synthetic_rain(options);
   }();
