@@ -13,6 +13,7 @@ constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 constexpr std::uint32_t kEmptySlot = ~std::uint32_t{0};
 // Below so many steps per word, their bits are gathered one by one instead of transposing them all.
 constexpr int kFewSteps = 6;
+constexpr std::size_t kOthersAtFirst = 128;  // listed at first by a search beyond the table
 
 std::uint16_t as_count(std::size_t count) {
   return static_cast<std::uint16_t>(std::min<std::size_t>(count, 65535));
@@ -21,9 +22,7 @@ std::uint16_t as_count(std::size_t count) {
 }  // namespace
 
 GroupWork::GroupWork(const RecordTask& task)
-    : task_(task), state_(task.state), growth_(task.state, task.level) {
-  slots_.resize(std::bit_ceil(2 * (task.steps + 1)));
-}
+    : task_(task), state_(task.state), growth_(task.state, task.level) {}
 
 void GroupWork::run(std::size_t group) {
   const std::size_t used = std::min(kLanes, state_.points.size() - group * kLanes);
@@ -48,17 +47,25 @@ void GroupWork::collect(PointSteps& point) {
   point.weight_columns.clear();
   point.steps.clear();
   point.wide_steps.clear();
-  std::fill(slots_.begin(), slots_.end(), kEmptySlot);
   const bool tabulated = state_.tabulated();
-  if (tabulated) find_set(point, lowest_bits(state_.wanted));
   const auto neighbours = state_.table.neighbours(point.point);
-  for (std::size_t word = 0; word < task_.available.words; ++word) {
-    const std::uint64_t valid = lowest_bits(task_.steps - 64 * word);
-    std::uint64_t full = tabulated ? valid : 0;
+  full_steps_.resize(task_.available.words);
+  std::size_t odd_steps = task_.steps;
+  for (std::size_t word = 0; word < full_steps_.size(); ++word) {
+    std::uint64_t full = tabulated ? lowest_bits(task_.steps - 64 * word) : 0;
     for (std::size_t j = 0; j < state_.wanted && full != 0; ++j)
       full &= task_.available.row(neighbours[j])[word];
-    if (full != 0) point.any_full = true;
-    if (full != valid) collect_word(point, word, valid & ~full);
+    full_steps_[word] = full;
+    odd_steps -= static_cast<std::size_t>(std::popcount(full));
+  }
+  point.any_full = odd_steps < task_.steps;
+  slot_mask_ = std::bit_ceil(2 * (odd_steps + 2)) - 1;
+  if (slots_.size() <= slot_mask_) slots_.resize(slot_mask_ + 1);
+  std::fill_n(slots_.begin(), slot_mask_ + 1, kEmptySlot);
+  if (tabulated) find_set(point, lowest_bits(state_.wanted));
+  for (std::size_t word = 0; word < full_steps_.size() && odd_steps > 0; ++word) {
+    const std::uint64_t odd = lowest_bits(task_.steps - 64 * word) & ~full_steps_[word];
+    if (odd != 0) collect_word(point, word, odd);
   }
 }
 
@@ -93,11 +100,10 @@ void GroupWork::add_step(PointSteps& point, std::size_t step, std::uint64_t avai
 }
 
 std::uint32_t GroupWork::find_set(PointSteps& point, std::uint64_t columns) {
-  const std::size_t mask = slots_.size() - 1;
-  std::size_t slot = mix_bits(columns) & mask;
+  std::size_t slot = mix_bits(columns) & slot_mask_;
   while (slots_[slot] != kEmptySlot) {
     if (point.sets[slots_[slot]].columns == columns) return slots_[slot];
-    slot = (slot + 1) & mask;
+    slot = (slot + 1) & slot_mask_;
   }
   NeighbourSet set;
   set.columns = columns;
@@ -247,23 +253,22 @@ void GroupWork::evaluate(const PointSteps& point) {
   }
 }
 
-const std::vector<std::size_t>& GroupWork::others_of(std::size_t point) {
-  if (!others_.empty() && others_point_ == point) return others_;
-  std::vector<std::pair<double, std::size_t>> by_distance;
-  for (std::size_t i = 0; i < state_.points.size(); ++i)
-    if (i != point) by_distance.emplace_back(distance_m(state_.points[i], state_.points[point]), i);
-  std::sort(by_distance.begin(), by_distance.end());
+void GroupWork::list_others(std::size_t point, std::size_t count) {
   others_.clear();
-  for (const auto& [distance, index] : by_distance) others_.push_back(index);
   others_point_ = point;
-  return others_;
+  for (const Neighbour& found : state_.index->nearest(state_.points[point], count + 1))
+    if (found.index != point) others_.push_back(found.index);
 }
 
 const WideSet& GroupWork::wide_set(std::size_t point, std::size_t step) {
+  const std::size_t all = state_.points.size() - 1;
+  if (others_.empty() || others_point_ != point)
+    list_others(point, std::min(all, kOthersAtFirst + 2 * state_.wanted));
   neighbours_.clear();
-  for (const std::size_t other : others_of(point)) {
-    if (neighbours_.size() == state_.wanted) break;
-    if (task_.available.test(other, step)) neighbours_.push_back(other);
+  for (std::size_t i = 0; neighbours_.size() < state_.wanted; ++i) {
+    if (i >= others_.size() && i < all) list_others(point, std::min(all, 4 * others_.size()));
+    if (i >= others_.size()) break;
+    if (task_.available.test(others_[i], step)) neighbours_.push_back(others_[i]);
   }
   const auto [found, is_new] = wide_sets_.try_emplace(neighbours_);
   WideSet& set = found->second;

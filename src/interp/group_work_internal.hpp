@@ -61,7 +61,7 @@ class GroupWork {
   void solve_plainly(PointSteps& point, NeighbourSet& set);
   void evaluate(const PointSteps& point);
   void evaluate_wide(const PointSteps& point);
-  const std::vector<std::size_t>& others_of(std::size_t point);
+  void list_others(std::size_t point, std::size_t count);
   const WideSet& wide_set(std::size_t point, std::size_t step);
 
   const RecordTask& task_;
@@ -69,13 +69,15 @@ class GroupWork {
   GroupGrowth growth_;
   PlainSolver plain_;
   std::array<PointSteps, kLanes> lanes_;
-  std::vector<std::uint32_t> slots_;  // hash table of one point's sets
+  std::vector<std::uint32_t> slots_;  // hash table of one point's sets, and its size less 1
+  std::size_t slot_mask_ = 0;
+  std::vector<std::uint64_t> full_steps_;  // one bit per step
   std::vector<const float*> rows_;
   std::vector<std::size_t> removed_;  // unknowns taken out of a system
   std::vector<double> removed_matrix_;
   std::vector<double> removed_solution_;
   std::vector<std::size_t> neighbours_;
-  std::vector<std::size_t> others_;  // of others_point_, nearest first
+  std::vector<std::size_t> others_;  // some of the nearest others of others_point_, in order
   std::size_t others_point_ = 0;
   std::map<std::vector<std::size_t>, WideSet> wide_sets_;
 };

@@ -2,7 +2,6 @@
 #include <utility>
 
 #include "gaugeloom/core/parallel.hpp"
-#include "gaugeloom/geo/gauge_index.hpp"
 #include "interp/neighbour_table_internal.hpp"
 
 namespace gaugeloom {
@@ -31,20 +30,19 @@ std::uint64_t spread_bits(std::uint64_t bits) {
 
 }  // namespace
 
-NeighbourTable neighbour_table(std::span<const MetricPoint> points, std::size_t columns,
-                               int threads) {
+NeighbourTable neighbour_table(const GaugeIndex& index, std::size_t columns, int threads) {
   NeighbourTable table;
+  const auto points = index.points();
   const std::size_t others = points.empty() ? 0 : points.size() - 1;
   table.columns = std::min(columns, others);
   table.whole = table.columns == others;
   table.index.resize(points.size() * table.columns);
   table.distance_m.resize(points.size() * table.columns);
   if (table.columns == 0) return table;
-  const GaugeIndex search(points);
   const std::size_t pieces = (points.size() + kPointsPerPiece - 1) / kPointsPerPiece;
   parallel_for(pieces, threads, [&](std::size_t piece) {
     const std::size_t last = std::min(points.size(), (piece + 1) * kPointsPerPiece);
-    for (std::size_t i = piece * kPointsPerPiece; i < last; ++i) list_neighbours(search, i, table);
+    for (std::size_t i = piece * kPointsPerPiece; i < last; ++i) list_neighbours(index, i, table);
   });
   return table;
 }

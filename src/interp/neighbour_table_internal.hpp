@@ -7,6 +7,7 @@
 #include <span>
 #include <vector>
 
+#include "gaugeloom/geo/gauge_index.hpp"
 #include "gaugeloom/geo/position.hpp"
 
 namespace gaugeloom {
@@ -25,9 +26,8 @@ struct NeighbourTable {
   }
 };
 
-// Lists up to `columns` neighbours per point.
-NeighbourTable neighbour_table(std::span<const MetricPoint> points, std::size_t columns,
-                               int threads);
+// Lists up to `columns` neighbours per point of the index.
+NeighbourTable neighbour_table(const GaugeIndex& index, std::size_t columns, int threads);
 
 // The points along a Z-order curve over their bounding box, ties by index.
 // Source: G. M. Morton, A computer oriented geodetic data base, IBM 1966.

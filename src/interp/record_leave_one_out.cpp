@@ -14,15 +14,17 @@ namespace {
 
 constexpr std::size_t kGroupsPerPiece = 16;
 constexpr std::size_t kTableColumns = 40;       // for 16 neighbours and fewer
+constexpr std::size_t kFewTableColumns = 16;    // for 4 and fewer
 constexpr std::size_t kMostTableColumns = 64;   // one bit each in a word
 constexpr std::size_t kMostTabulated = 40;      // neighbours wanted, when others exist beyond
 constexpr std::size_t kBlockBytes = 24u << 20;  // of results held by leave_one_out_record
 
 // 0 where the table cannot hold enough to be worth it.
 std::size_t table_columns(std::size_t wanted, std::size_t others) {
-  if (others <= kMostTableColumns) return wanted <= 16 ? std::min(others, kTableColumns) : others;
-  if (wanted > kMostTabulated) return 0;
-  return wanted <= 16 ? kTableColumns : kMostTableColumns;
+  if (wanted <= 4) return std::min(others, kFewTableColumns);
+  if (wanted <= 16) return std::min(others, kTableColumns);
+  if (others <= kMostTableColumns) return others;
+  return wanted <= kMostTabulated ? kMostTableColumns : 0;
 }
 
 }  // namespace
@@ -57,7 +59,8 @@ RecordLeaveOneOut::RecordLeaveOneOut(std::span<const MetricPoint> points,
   const auto asked = static_cast<std::size_t>(state_->options.neighbours);
   state_->wanted = asked == 0 ? others : std::min(asked, others);
   const int threads = state_->options.threads;
-  state_->table = neighbour_table(points, table_columns(state_->wanted, others), threads);
+  state_->index.emplace(points);
+  state_->table = neighbour_table(*state_->index, table_columns(state_->wanted, others), threads);
   state_->order = space_filling_order(points);
   state_->groups.resize(state_->group_count());
 }

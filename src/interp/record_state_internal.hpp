@@ -5,6 +5,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "gaugeloom/interp/record_leave_one_out.hpp"
@@ -27,6 +28,7 @@ struct GroupSystems {
 
 struct RecordState {
   std::vector<MetricPoint> points;
+  std::optional<GaugeIndex> index;
   Variogram variogram;
   RecordLeaveOneOutOptions options;
   std::size_t wanted = 0;  // neighbours per estimate, at most points - 1
