@@ -207,6 +207,8 @@ TEST(RecordLeaveOneOutOracle, HalfMissingAgrees) {
 TEST(RecordLeaveOneOutOracle, WiderSearchAgrees) {
   Case c = random_case("WiderSearchAgrees", 150, 2, 0.8);
   expect_agreement(c);
+  Case sparse = random_case("WiderSearchAgrees", 400, 1, 0.93);  // beyond the first wider list
+  expect_agreement(sparse);
 }
 
 TEST(RecordLeaveOneOutOracle, NoiseAndDroppedWeightsAgree) {
