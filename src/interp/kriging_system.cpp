@@ -62,12 +62,12 @@ KrigingSystem::KrigingSystem(std::span<const MetricPoint> gauges,
   if (set_.empty()) return;
   fix_cache_sizes();
   matrix_ = covariance_matrix(gauges, measurement_variance, set_, variogram);
-  factor_.compute(matrix_);
-  if (is_singular(factor_, variogram.sill())) {
+  factor_.emplace(matrix_);
+  if (is_singular(*factor_, variogram.sill())) {
     status_ = EstimateStatus::singular_system;
     return;
   }
-  ones_solved_ = factor_.solve(Eigen::VectorXd::Ones(matrix_.rows()));
+  ones_solved_ = factor_->solve(Eigen::VectorXd::Ones(matrix_.rows()));
   ones_sum_ = ones_solved_.sum();
   status_ = EstimateStatus::ok;
 }
@@ -77,7 +77,7 @@ KrigingWeights KrigingSystem::solve(const Eigen::VectorXd& c, double c0,
   KrigingWeights result;
   result.status = status_;
   if (status_ != EstimateStatus::ok) return result;
-  const Eigen::VectorXd simple = factor_.solve(c);  // the weights without the condition of sum 1
+  const Eigen::VectorXd simple = factor_->solve(c);  // the weights without the condition of sum 1
   result.lagrange = (simple.sum() - 1) / ones_sum_;
   Eigen::VectorXd weights = simple - result.lagrange * ones_solved_;
   result.variance = c0 - weights.dot(c) - result.lagrange;
@@ -93,7 +93,7 @@ KrigingWeights KrigingSystem::solve(const Eigen::VectorXd& c, double c0,
 
 Eigen::MatrixXd KrigingSystem::bordered_inverse() const {
   const Eigen::Index n = matrix_.rows();
-  Eigen::MatrixXd inverse = factor_.solve(Eigen::MatrixXd::Identity(n, n));
+  Eigen::MatrixXd inverse = factor_->solve(Eigen::MatrixXd::Identity(n, n));
   inverse -= ones_solved_ * ones_solved_.transpose() / ones_sum_;
   return inverse;
 }

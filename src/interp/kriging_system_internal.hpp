@@ -2,6 +2,7 @@
 // The kriging system of one set of gauges, factorised once and solved for any target.
 
 #include <Eigen/Dense>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -27,9 +28,9 @@ class KrigingSystem {
  private:
   std::vector<std::size_t> set_;
   Eigen::MatrixXd matrix_;  // C with nugget and measurement variances on the diagonal
-  Eigen::LLT<Eigen::MatrixXd> factor_;
-  Eigen::VectorXd ones_solved_;  // C^-1 1
-  double ones_sum_ = 0;          // 1' C^-1 1
+  std::optional<Eigen::LLT<Eigen::MatrixXd>> factor_;  // not set for an empty set
+  Eigen::VectorXd ones_solved_;                        // C^-1 1
+  double ones_sum_ = 0;                                // 1' C^-1 1
   EstimateStatus status_ = EstimateStatus::no_gauges;
 };
 
