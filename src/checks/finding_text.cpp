@@ -84,14 +84,6 @@ DepthPair depths_over(const CheckContext& context, std::size_t gauge, std::size_
   return pair;
 }
 
-bool any_excluded(const CheckContext& context, std::size_t gauge, std::size_t first,
-                  std::size_t last) {
-  for (std::size_t hour = first; hour < last; ++hour) {
-    if (context.excluded.at(gauge, hour)) return true;
-  }
-  return false;
-}
-
 double dial_share(FindingKind kind) {
   switch (kind) {  // our choice: most to the faults that cost most rain
     case FindingKind::blocked:

@@ -29,9 +29,6 @@ struct DepthPair {
 };
 DepthPair depths_over(const CheckContext& context, std::size_t gauge, std::size_t first,
                       std::size_t last);
-// Whether any hour of [first, last) is excluded.
-bool any_excluded(const CheckContext& context, std::size_t gauge, std::size_t first,
-                  std::size_t last);
 
 // The share of the one dial that a check may use: 1 over all checks.
 double dial_share(FindingKind kind);
