@@ -10,27 +10,36 @@
 
 namespace gaugeloom::fill_internal {
 
-// Parts the record at dry times: a new spell begins after `dry_steps` steps in a row in each of
-// which fewer than a tenth of the usable gauges are wet (our choice, as for storms). Returns the
-// ends of the spells, rising, the last one being the number of steps. A record without steps has
-// none.
-std::vector<std::size_t> spell_ends(const RainTable& depths, const Donors& donors,
-                                    std::size_t dry_steps);
+// Mean measured over estimated depth of wet steps, by the size of the estimate. A threshold takes
+// water from light rain, and distant neighbours blur heavy rain; one factor for all would put
+// light rain right at the cost of storms.
+struct MeanRatio {
+  double estimate_mm = 0;
+  double ratio = 1;
+};
 
 struct CourseRule {
   FillMethod method = FillMethod::inverse_distance;
-  double threshold = 0;        // dry where the root estimate is below it
-  double factor = 1;           // on all amounts
-  std::size_t mass_steps = 1;  // the amount is kept within runs of so many steps
+  double threshold = 0;           // dry where the root estimate is below it
+  double factor = 1;              // on all amounts, before the ratios
+  std::size_t mass_steps = 1;     // the amount is kept within runs of so many steps
+  std::vector<MeanRatio> ratios;  // by rising estimate; linear in its logarithm, then constant
 };
 
 // Depths of one gauge over the steps that are `asked` (their estimates must be finite), others are
-// left as they are in `depth`. Within a piece of `mass_steps` steps of one spell the asked steps
-// get the sum of their amounts, laid on the wet ones. A piece without a wet step hands its amount
-// to the next of the spell if that is asked for; what is left otherwise is lost (`factor` is
-// learned with that).
+// left as they are in `depth`. Within a piece of `mass_steps` steps (counted from the beginning of
+// the record) the asked steps get the sum of their amounts, laid on the wet ones; without a wet
+// step it is lost. The mean ratios come last.
 void lay_course(const NeighbourEstimates& estimates, std::span<const char> asked,
-                std::span<const std::size_t> spells, const CourseRule& rule,
-                std::span<float> depth_mm);
+                const CourseRule& rule, std::span<float> depth_mm);
+
+// The ratios from pairs of estimate and measured depth, estimates above 0. At
+// least 200 pairs each (our choice: their mean is then known to some 10 %).
+struct MeanPair {
+  float estimate_mm = 0;
+  float measured_mm = 0;
+};
+std::vector<MeanRatio> mean_ratios(std::vector<MeanPair> pairs);
+double mean_ratio(std::span<const MeanRatio> ratios, double estimate_mm);
 
 }  // namespace gaugeloom::fill_internal

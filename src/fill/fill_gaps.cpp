@@ -16,8 +16,6 @@ using fill_internal::FilledRow;
 using fill_internal::GaugeTotal;
 using fill_internal::Ground;
 
-constexpr double kDrySpellHours = 6;
-
 void require_matching(const Network& network, const RainRecord& rain, const QualityTable& quality,
                       const FillOptions& options) {
   if (const auto problem = options.problem()) throw Error(ErrorCode::invalid_option, *problem);
@@ -64,10 +62,6 @@ std::size_t hour_steps(const StepAxis& axis) {
   return axis.steps_in(std::chrono::hours{1}).value_or(1);
 }
 
-std::size_t dry_spell_steps(const StepAxis& axis) {
-  return std::max<std::size_t>(1, static_cast<std::size_t>(kDrySpellHours / axis.step_hours()));
-}
-
 // The scaled variogram over hours: how far gauges of this network say something about each other.
 Variogram learn_reach(const Ground& ground, std::span<const MetricPoint> positions) {
   RainTable usable = ground.depths;
@@ -86,7 +80,7 @@ Ground lay_ground(const Network& network, const RainRecord& rain, const QualityT
   RainTable depths = reordered(rain.depths, rows);
   QualityTable qualities = reordered(quality, rows);
   fill_internal::Donors donors(depths, qualities);
-  Ground ground{std::move(depths), std::move(qualities), std::move(donors), {}, {}, 1, {}, options};
+  Ground ground{std::move(depths), std::move(qualities), std::move(donors), {}, 1, {}, options};
   std::vector<MetricPoint> positions;
   for (const std::size_t row : rows) positions.push_back(network.gauges[row].position);
   ground.around.resize(rows.size());
@@ -94,9 +88,7 @@ Ground lay_ground(const Network& network, const RainRecord& rain, const QualityT
     ground.around[g] = fill_internal::neighbourhood(g, positions, ground.donors, ground.steps(),
                                                     options.neighbours);
   });
-  const StepAxis& axis = ground.depths.axis();
-  ground.hour_steps = hour_steps(axis);
-  ground.spells = fill_internal::spell_ends(ground.depths, ground.donors, dry_spell_steps(axis));
+  ground.hour_steps = hour_steps(ground.depths.axis());
   ground.reach = learn_reach(ground, positions);
   return ground;
 }

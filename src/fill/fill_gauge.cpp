@@ -133,7 +133,7 @@ std::vector<double> GaugeFiller::course_within(StepAxis::Range range) const {
   for (std::size_t s = range.first; s < range.last; ++s)
     asked[s] = std::isfinite(estimates_.amount[s]) ? 1 : 0;
   std::vector<float> laid(ground_.steps(), 0);
-  lay_course(estimates_, asked, ground_.spells, rule_, laid);
+  lay_course(estimates_, asked, rule_, laid);
   std::vector<double> course;
   double sum = 0;
   for (std::size_t s = range.first; s < range.last; ++s) {
@@ -204,7 +204,7 @@ void GaugeFiller::fill_from_neighbours() {
       asked[s] = 1;
   }
   std::vector<float> course(ground_.steps(), 0);
-  lay_course(estimates_, asked, ground_.spells, rule_, course);
+  lay_course(estimates_, asked, rule_, course);
   for (std::size_t s = 0; s < asked.size(); ++s) {
     if (asked[s] == 0) continue;
     const float depth_mm = thousandths(static_cast<double>(course[s]));

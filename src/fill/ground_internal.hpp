@@ -16,7 +16,6 @@ struct Ground {
   QualityTable quality;
   Donors donors;
   std::vector<Neighbourhood> around;  // one per gauge
-  std::vector<std::size_t> spells;    // see spell_ends
   std::size_t hour_steps = 1;         // steps per hour; 1 when they are longer or do not divide it
   Variogram reach;
   FillOptions options;

@@ -90,8 +90,7 @@ Lesson lesson_of(const Ground& ground, const Learned& learned, const ScaledRain&
                  std::span<const std::size_t> lengths, std::size_t g) {
   const NeighbourEstimates e = neighbour_estimates(ground.around[g], rain, learned.rule);
   std::vector<float> course(ground.steps(), std::numeric_limits<float>::quiet_NaN());
-  lay_course(e, testable_steps(ground, g, e), ground.spells, course_rule(ground, learned, g),
-             course);
+  lay_course(e, testable_steps(ground, g, e), course_rule(ground, learned, g), course);
   Lesson lesson;
   learn_steps(ground, learned, g, e, course, lesson);
   lesson.windows.resize(lengths.size());

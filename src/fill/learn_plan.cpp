@@ -90,59 +90,89 @@ double wet_threshold(const Ground& ground, const ScaledRain& rain, std::span<con
 struct Trial {
   MethodScore score;
   double threshold = 0;
-  double factor = 1;
   double wet_ratio = 0;
-  std::vector<PairSums> hours;  // per gauge, before the factor
+  double correction = 1;  // measured over estimated, before the mean ratios
+  std::vector<MeanRatio> mean_ratios;
+  std::vector<PairSums> hours;  // per gauge
 };
 
-struct StepCounts {
-  PairSums steps;
-  std::size_t wet_measured = 0;
-  std::size_t wet_estimated = 0;
+CourseRule course_rule_of(const Ground& ground, const Trial& trial, double ratio) {
+  return {trial.score.method, trial.threshold / std::sqrt(ratio), ratio, ground.hour_steps,
+          trial.mean_ratios};
+}
+
+// The leave-one-out courses of all gauges; NaN where they cannot be tested.
+using Courses = std::vector<std::vector<float>>;
+Courses test_courses(const Ground& ground, const ScaledRain& rain, std::span<const double> ratios,
+                     const WeightRule& rule, const Trial& trial) {
+  Courses courses(ground.gauges());
+  parallel_for(ground.gauges(), ground.options.threads, [&](std::size_t g) {
+    const NeighbourEstimates e = neighbour_estimates(ground.around[g], rain, rule);
+    courses[g].assign(ground.steps(), std::numeric_limits<float>::quiet_NaN());
+    lay_course(e, testable_steps(ground, g, e), course_rule_of(ground, trial, ratios[g]),
+               courses[g]);
+  });
+  return courses;
+}
+
+void learn_mean_ratios(const Ground& ground, Courses& courses, Trial& trial) {
+  std::vector<MeanPair> pairs;
+  double measured_mm = 0;
+  for (std::size_t g = 0; g < courses.size(); ++g)
+    for (std::size_t s = 0; s < courses[g].size(); ++s) {
+      if (std::isnan(courses[g][s])) continue;
+      const float measured = ground.depths.depth_mm(g, s);
+      measured_mm += static_cast<double>(measured);
+      if (courses[g][s] > 0) pairs.push_back({courses[g][s], measured});
+    }
+  double estimated_mm = 0;
+  for (const MeanPair& pair : pairs) estimated_mm += static_cast<double>(pair.estimate_mm);
+  if (estimated_mm <= 0) return;
+  trial.correction = measured_mm / estimated_mm;
+  trial.mean_ratios = mean_ratios(std::move(pairs));
+  estimated_mm = 0;
+  for (auto& course : courses)
+    for (float& mm : course) {
+      if (!(mm > 0)) continue;
+      const auto depth = static_cast<double>(mm);
+      mm = static_cast<float>(depth * mean_ratio(trial.mean_ratios, depth));
+      estimated_mm += static_cast<double>(mm);
+    }
+  // What falls where the estimate is dry is put on the wet steps.
+  if (estimated_mm <= 0) return;  // nothing was measured where the estimate is wet
+  const double rest = measured_mm / estimated_mm;
+  for (MeanRatio& ratio : trial.mean_ratios) ratio.ratio *= rest;
+  for (auto& course : courses)
+    for (float& mm : course) mm *= static_cast<float>(rest);
+}
+
+struct WetCounts {
+  std::size_t measured = 0;
+  std::size_t estimated = 0;
 };
-
-// The leave-one-out course of one gauge; NaN where it could not be tested.
-std::vector<float> test_course(const Ground& ground, std::size_t g, const NeighbourEstimates& e,
-                               const CourseRule& rule) {
-  std::vector<float> course(ground.steps(), std::numeric_limits<float>::quiet_NaN());
-  lay_course(e, testable_steps(ground, g, e), ground.spells, rule, course);
-  return course;
-}
-
-CourseRule course_rule_of(const Ground& ground, FillMethod method, double threshold, double factor,
-                          double ratio) {
-  return {method, threshold / std::sqrt(ratio), factor * ratio, ground.hour_steps};
-}
 
 Trial try_method(const Ground& ground, const ScaledRain& rain, std::span<const double> ratios,
                  const WeightRule& rule, MethodScore score) {
-  Trial trial{score, wet_threshold(ground, rain, ratios, rule), 1, 0, {}};
+  Trial trial{score, wet_threshold(ground, rain, ratios, rule), 0, 1, {}, {}};
+  Courses courses = test_courses(ground, rain, ratios, rule, trial);
+  learn_mean_ratios(ground, courses, trial);
   trial.hours.resize(ground.gauges());
-  std::vector<StepCounts> counts(ground.gauges());
-  parallel_for(ground.gauges(), ground.options.threads, [&](std::size_t g) {
-    const NeighbourEstimates e = neighbour_estimates(ground.around[g], rain, rule);
-    const std::vector<float> course = test_course(
-        ground, g, e, course_rule_of(ground, score.method, trial.threshold, 1, ratios[g]));
-    add_windows(ground.depths.row(g), course, 1, counts[g].steps);
-    add_windows(ground.depths.row(g), course, ground.hour_steps, trial.hours[g]);
-    for (std::size_t s = 0; s < course.size(); ++s) {
-      if (std::isnan(course[s])) continue;
-      counts[g].wet_measured += ground.depths.depth_mm(g, s) > 0 ? 1 : 0;
-      counts[g].wet_estimated += course[s] > 0 ? 1 : 0;
-    }
-  });
-  StepCounts all;
+  PairSums steps;
   PairSums hours;
-  for (std::size_t g = 0; g < counts.size(); ++g) {
-    all.steps.add(counts[g].steps);
-    all.wet_measured += counts[g].wet_measured;
-    all.wet_estimated += counts[g].wet_estimated;
+  WetCounts wet;
+  for (std::size_t g = 0; g < courses.size(); ++g) {
+    add_windows(ground.depths.row(g), courses[g], 1, steps);
+    add_windows(ground.depths.row(g), courses[g], ground.hour_steps, trial.hours[g]);
     hours.add(trial.hours[g]);
+    for (std::size_t s = 0; s < courses[g].size(); ++s) {
+      if (std::isnan(courses[g][s])) continue;
+      wet.measured += ground.depths.depth_mm(g, s) > 0 ? 1 : 0;
+      wet.estimated += courses[g][s] > 0 ? 1 : 0;
+    }
   }
-  if (all.steps.estimated > 0) trial.factor = all.steps.measured / all.steps.estimated;
-  trial.score.rmse_mm = hours.rmse(trial.factor);
-  trial.score.step_rmse_mm = all.steps.rmse(trial.factor);
-  trial.wet_ratio = static_cast<double>(all.wet_estimated) / static_cast<double>(all.wet_measured);
+  trial.score.rmse_mm = hours.rmse(1);
+  trial.score.step_rmse_mm = steps.rmse(1);
+  trial.wet_ratio = static_cast<double>(wet.estimated) / static_cast<double>(wet.measured);
   return trial;
 }
 
@@ -172,12 +202,13 @@ void take(Learned& learned, const Trial& trial, std::span<const double> ratios) 
   plan.method = trial.score.method;
   plan.site_ratio = trial.score.site_ratio;
   plan.wet_threshold = trial.threshold;
-  plan.mean_correction = trial.factor;
+  plan.mean_correction = trial.correction;
+  learned.mean_ratios = trial.mean_ratios;
   plan.wet_ratio = trial.wet_ratio;
   learned.rule.kriging = plan.method != FillMethod::inverse_distance;
   learned.ratios.assign(ratios.begin(), ratios.end());
   for (std::size_t g = 0; g < learned.gauges.size(); ++g)
-    learned.gauges[g] = {trial.hours[g].wet_rmse(trial.factor), trial.hours[g].skill(trial.factor)};
+    learned.gauges[g] = {trial.hours[g].wet_rmse(1), trial.hours[g].skill(1)};
 }
 
 void try_all(const Ground& ground, std::span<const double> site, Learned& learned) {
@@ -203,8 +234,9 @@ void try_all(const Ground& ground, std::span<const double> site, Learned& learne
 }  // namespace
 
 CourseRule course_rule(const Ground& ground, const Learned& learned, std::size_t gauge) {
-  return course_rule_of(ground, learned.plan.method, learned.plan.wet_threshold,
-                        learned.plan.mean_correction, learned.ratios[gauge]);
+  const double ratio = learned.ratios[gauge];
+  return {learned.plan.method, learned.plan.wet_threshold / std::sqrt(ratio), ratio,
+          ground.hour_steps, learned.mean_ratios};
 }
 
 Learned learn_plan(const Ground& ground) {

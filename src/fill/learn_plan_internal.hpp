@@ -19,6 +19,7 @@ struct Learned {
   FillPlan plan;
   WeightRule rule;
   std::vector<double> ratios;  // per gauge; 1 where not used
+  std::vector<MeanRatio> mean_ratios;
   std::vector<GaugeScore> gauges;
 };
 
@@ -28,7 +29,7 @@ CourseRule course_rule(const Ground& ground, const Learned& learned, std::size_t
 
 // Everything but the bands. Order: site ratios from inverse distance; the variogram with the
 // smallest error over hours out of a fixed grid; then every method with and without site ratios,
-// each with its own wet threshold and mean correction.
+// each with its own wet threshold and mean ratios.
 // plan.learned is false with fewer than 100 wet hours that could be tested (our choice: 5 % of
 // them are 5 values); then only the course of known totals can be told, by inverse distance.
 Learned learn_plan(const Ground& ground);

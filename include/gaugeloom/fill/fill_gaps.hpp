@@ -104,12 +104,11 @@ struct FillPlan {
   bool learned = false;         // false: too little rain; the rest is then default or NaN
   double variogram_nugget = 0;  // of a sill of 1; exponential
   double variogram_range_m = 0;
-  double mean_correction = 1;        // all estimates are multiplied by it
-  double wet_threshold = 0;          // dry below it: square root of mm, on the square-root estimate
-  std::vector<MethodScore> scores;   // every method that was tried, in a fixed order
-  double nearest_rmse_mm = 0;        // the same score for the nearest usable gauge,
+  double mean_correction = 1;       // measured over estimated, before the mean by size is put right
+  double wet_threshold = 0;         // dry below it: square root of mm, on the square-root estimate
+  std::vector<MethodScore> scores;  // every method that was tried, in a fixed order
+  double nearest_rmse_mm = 0;       // the same score for the nearest usable gauge,
   double plain_inverse_rmse_mm = 0;  // and for plain inverse distance, power 2
-  double bias = 0;                   // sum of estimates / sum of measured - 1
   double wet_ratio = 0;              // wet steps estimated / measured
   double hourly_coverage = 0;        // share of measured hourly depths within their 90 % band,
   double daily_coverage = 0;         // and daily ones, where the estimate is wet
