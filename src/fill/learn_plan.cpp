@@ -90,6 +90,7 @@ double wet_threshold(const Ground& ground, const ScaledRain& rain, std::span<con
 struct Trial {
   MethodScore score;
   double threshold = 0;
+  double bias = 0;
   double wet_ratio = 0;
   double correction = 1;  // measured over estimated, before the mean ratios
   std::vector<MeanRatio> mean_ratios;
@@ -153,7 +154,7 @@ struct WetCounts {
 
 Trial try_method(const Ground& ground, const ScaledRain& rain, std::span<const double> ratios,
                  const WeightRule& rule, MethodScore score) {
-  Trial trial{score, wet_threshold(ground, rain, ratios, rule), 0, 1, {}, {}};
+  Trial trial{score, wet_threshold(ground, rain, ratios, rule), 0, 0, 1, {}, {}};
   Courses courses = test_courses(ground, rain, ratios, rule, trial);
   learn_mean_ratios(ground, courses, trial);
   trial.hours.resize(ground.gauges());
@@ -171,6 +172,7 @@ Trial try_method(const Ground& ground, const ScaledRain& rain, std::span<const d
     }
   }
   trial.score.rmse_mm = hours.rmse(1);
+  trial.bias = hours.measured > 0 ? hours.estimated / hours.measured - 1 : 0;
   trial.score.step_rmse_mm = steps.rmse(1);
   trial.wet_ratio = static_cast<double>(wet.estimated) / static_cast<double>(wet.measured);
   return trial;
@@ -204,6 +206,7 @@ void take(Learned& learned, const Trial& trial, std::span<const double> ratios) 
   plan.wet_threshold = trial.threshold;
   plan.mean_correction = trial.correction;
   learned.mean_ratios = trial.mean_ratios;
+  plan.bias = trial.bias;
   plan.wet_ratio = trial.wet_ratio;
   learned.rule.kriging = plan.method != FillMethod::inverse_distance;
   learned.ratios.assign(ratios.begin(), ratios.end());

@@ -24,7 +24,9 @@ TEST(SplitThousandthsProperty, KeepsTheTotalAndTheShares) {
     for (std::size_t i = 0; i < parts.size(); ++i) {
       const double exact = static_cast<double>(total) * shape[i] / sum;
       ASSERT_LE(std::fabs(static_cast<double>(parts[i]) - exact), 1 + 1e-6);
-      if (shape[i] <= 0) ASSERT_EQ(parts[i], 0);
+      if (shape[i] <= 0) {
+        ASSERT_EQ(parts[i], 0);
+      }
     }
   }
 }

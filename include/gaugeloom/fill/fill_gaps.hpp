@@ -109,6 +109,7 @@ struct FillPlan {
   std::vector<MethodScore> scores;  // every method that was tried, in a fixed order
   double nearest_rmse_mm = 0;       // the same score for the nearest usable gauge,
   double plain_inverse_rmse_mm = 0;  // and for plain inverse distance, power 2
+  double bias = 0;                   // sum of estimates / sum of measured - 1, over whole hours
   double wet_ratio = 0;              // wet steps estimated / measured
   double hourly_coverage = 0;        // share of measured hourly depths within their 90 % band,
   double daily_coverage = 0;         // and daily ones, where the estimate is wet
