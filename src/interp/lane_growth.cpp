@@ -69,7 +69,8 @@ GAUGELOOM_INLINE_BODY void weighted_rows_body(const float* const* rows, const do
   }
 }
 
-// The three bodies, once per level.
+// The three bodies, once per level. An attribute cannot stand in parentheses.
+// NOLINTBEGIN(bugprone-macro-parentheses)
 #define GAUGELOOM_LEVEL_FUNCTIONS(target, suffix)                                              \
   target void find_growth_##suffix(const LaneSystem& system, const Lanes* to_others,           \
                                    const Lanes& variance, const Lanes& to_target,              \
@@ -88,6 +89,7 @@ GAUGELOOM_LEVEL_FUNCTIONS(, baseline)
 GAUGELOOM_LEVEL_FUNCTIONS(GAUGELOOM_TARGET_AVX2, avx2)
 GAUGELOOM_LEVEL_FUNCTIONS(GAUGELOOM_TARGET_AVX512, avx512)
 #undef GAUGELOOM_LEVEL_FUNCTIONS
+// NOLINTEND(bugprone-macro-parentheses)
 
 }  // namespace
 

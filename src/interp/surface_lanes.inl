@@ -258,6 +258,21 @@ inline Estimated drop_negative(const Systems& s, int lane, int count, const V* c
   return {some ? dropped / sum : value, some ? variance : kept_variance};
 }
 
+// A cell centre on one gauge shares that gauge's nugget; on several it is a new observation there.
+inline void share_nugget(const Systems& s, int lane, int k, const CellLanes& cells, double sill,
+                         V* covariance) {
+  V hits{};
+  V hit[kMaxSurfaceNeighbours];
+  for (int i = 0; i < k; ++i) {
+    const V dx = s.x[i * kLanes + lane] - cells.x;
+    const V dy = s.y[i * kLanes + lane] - cells.y;
+    hit[i] = dx * dx + dy * dy == 0.0 ? all(1.0) : V{};
+    hits += hit[i];
+  }
+  for (int i = 0; i < k; ++i)
+    covariance[i] = ((hit[i] == 1.0) & (hits == 1.0)) ? all(sill) : covariance[i];
+}
+
 template <VariogramShape kShape, int kFixed>
 inline void krige_set(const SurfaceField& field, const SetCells& set, const Systems& s, int lane,
                       const SurfaceChunk& chunk) {
@@ -282,18 +297,7 @@ inline void krige_set(const SurfaceField& field, const SetCells& set, const Syst
       covariance[i] = covariance_of<kShape>(square, variogram);
       nearest = smaller(nearest, square);
     }
-    if (any(nearest == 0.0)) {  // on one gauge: its nugget is shared; on several: a new observation
-      V hits{};
-      V hit[kMax];
-      for (int i = 0; i < k; ++i) {
-        const V dx = s.x[i * kLanes + lane] - cells.x;
-        const V dy = s.y[i * kLanes + lane] - cells.y;
-        hit[i] = dx * dx + dy * dy == 0.0 ? all(1.0) : V{};
-        hits += hit[i];
-      }
-      for (int i = 0; i < k; ++i)
-        covariance[i] = ((hit[i] == 1.0) & (hits == 1.0)) ? all(sill) : covariance[i];
-    }
+    if (any(nearest == 0.0)) share_nugget(s, lane, k, cells, sill, covariance);
     scatter(chunk.nearest_m, cells, square_root(nearest));
     if (chunk.value == nullptr && chunk.variance == nullptr) continue;
     if (singular) {

@@ -173,7 +173,8 @@ void RainStaging::check_memory(std::int64_t time_s, long line) {
   first_s_ = low;
   last_s_ = high;
   if (common_s_ == 0) return;
-  const double steps = static_cast<double>((high - low) / common_s_) + 1;
+  const std::int64_t whole_steps = (high - low) / common_s_;
+  const double steps = static_cast<double>(whole_steps) + 1;
   constexpr double kBytesPerCell = 8;  // while reading and in the table
   if (steps * static_cast<double>(gauges_) * kBytesPerCell < 0.8 * memory_limit()) return;
   throw Error(ErrorCode::inconsistent_input,

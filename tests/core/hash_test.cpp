@@ -25,7 +25,7 @@ TEST(Hash, SpreadsKeyedNumbersEvenly) {
     sum += u;
     sum_of_squares += u * u;
   }
-  EXPECT_NEAR(sum / kDraws, 0.5, 4 * 0.289 / 200);                // four standard errors
+  EXPECT_NEAR(sum / kDraws, 0.5, 4 * 0.289 / 200);                 // four standard errors
   EXPECT_NEAR(sum_of_squares / kDraws, 1.0 / 3, 4 * 0.299 / 200);  // four standard errors
   EXPECT_NE(keyed_uniform(1, 2, 3), keyed_uniform(1, 3, 2));
 }
