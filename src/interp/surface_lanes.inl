@@ -17,9 +17,9 @@ inline V exp_of_negative(V x) {
   const V power = shifted - kRound;
   const V r = (inside - power * 6.93147180369123816490e-01) - power * 1.90821492927058770002e-10;
   V series = all(1.0 / 6227020800.0);
-  for (const double c : {1.0 / 479001600.0, 1.0 / 39916800.0, 1.0 / 3628800.0, 1.0 / 362880.0,
-                         1.0 / 40320.0, 1.0 / 5040.0, 1.0 / 720.0, 1.0 / 120.0, 1.0 / 24.0,
-                         1.0 / 6.0, 0.5, 1.0, 1.0})
+  for (const double c :
+       {1.0 / 479001600.0, 1.0 / 39916800.0, 1.0 / 3628800.0, 1.0 / 362880.0, 1.0 / 40320.0,
+        1.0 / 5040.0, 1.0 / 720.0, 1.0 / 120.0, 1.0 / 24.0, 1.0 / 6.0, 0.5, 1.0, 1.0})
     series = series * r + c;
   const I scale = (reinterpret_cast<I>(shifted) + 1023) << 52;
   return x < -700.0 ? V{} : series * reinterpret_cast<V>(scale);
@@ -273,6 +273,31 @@ inline void share_nugget(const Systems& s, int lane, int k, const CellLanes& cel
     covariance[i] = ((hit[i] == 1.0) & (hits == 1.0)) ? all(sill) : covariance[i];
 }
 
+// Value and variance of one set at the cells in the lanes.
+template <int kFixed>
+inline Estimated estimate_lanes(const Systems& s, int lane, int k, const V* covariance, double sill,
+                                bool drop) {
+  V y[(kFixed > 0 ? kFixed : kMaxSurfaceNeighbours)];
+  V explained{};
+  V ones{};
+#pragma GCC unroll 16
+  for (int i = 0; i < k; ++i) {
+    V sum = covariance[i];
+    const double* const row = s.lower + i * (i + 1) / 2 * kLanes + lane;
+#pragma GCC unroll 16
+    for (int j = 0; j < i; ++j) sum -= row[j * kLanes] * y[j];
+    y[i] = sum * s.inverse_diagonal[i * kLanes + lane];
+    explained += y[i] * y[i];
+    ones += s.ones[i * kLanes + lane] * y[i];
+  }
+  const V mu = (1.0 - ones) / s.single[lane];
+  const V variance = sill - explained + (1.0 - ones) * mu;
+  if (drop) return drop_negative<kFixed>(s, lane, k, covariance, y, mu, variance, sill);
+  V value = all(s.single[kLanes + lane]);
+  for (int i = 0; i < k; ++i) value += s.dual[i * kLanes + lane] * covariance[i];
+  return {value, variance};
+}
+
 template <VariogramShape kShape, int kFixed>
 inline void krige_set(const SurfaceField& field, const SetCells& set, const Systems& s, int lane,
                       const SurfaceChunk& chunk) {
@@ -281,7 +306,6 @@ inline void krige_set(const SurfaceField& field, const SetCells& set, const Syst
   const Variogram& variogram = field.options.variogram;
   const double sill = variogram.sill();
   const bool drop = field.options.negative_weights == NegativeWeights::drop;
-  const double total = s.single[lane];
   const double mean = s.single[kLanes + lane];
   const bool singular = s.single[2 * kLanes + lane] != 0;
   const V nothing = all(std::numeric_limits<double>::quiet_NaN());
@@ -311,29 +335,7 @@ inline void krige_set(const SurfaceField& field, const SetCells& set, const Syst
       scatter(chunk.value, cells, value);
       continue;
     }
-    V y[kMax];
-    V explained{};
-    V ones{};
-#pragma GCC unroll 16
-    for (int i = 0; i < k; ++i) {
-      V sum = covariance[i];
-      const double* const row = s.lower + i * (i + 1) / 2 * kLanes + lane;
-#pragma GCC unroll 16
-      for (int j = 0; j < i; ++j) sum -= row[j * kLanes] * y[j];
-      y[i] = sum * s.inverse_diagonal[i * kLanes + lane];
-      explained += y[i] * y[i];
-      ones += s.ones[i * kLanes + lane] * y[i];
-    }
-    const V mu = (1.0 - ones) / total;
-    const V variance = sill - explained + (1.0 - ones) * mu;
-    Estimated estimated{};
-    if (drop) {
-      estimated = drop_negative<kFixed>(s, lane, k, covariance, y, mu, variance, sill);
-    } else {
-      V value = all(mean);
-      for (int i = 0; i < k; ++i) value += s.dual[i * kLanes + lane] * covariance[i];
-      estimated = {value, variance};
-    }
+    const Estimated estimated = estimate_lanes<kFixed>(s, lane, k, covariance, sill, drop);
     scatter(chunk.value, cells, estimated.value);
     scatter(chunk.variance, cells, estimated.variance < 0.0 ? V{} : estimated.variance);
   }
