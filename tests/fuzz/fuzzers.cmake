@@ -1,8 +1,10 @@
 # One libFuzzer executable per fuzz_<parser>.cpp (preset fuzz, clang).
 file(GLOB fuzzer_sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_LIST_DIR}/fuzz_*.cpp)
+add_custom_target(fuzzers)
 foreach(source IN LISTS fuzzer_sources)
   get_filename_component(fuzzer ${source} NAME_WE)
   add_executable(${fuzzer} ${source})
   target_link_libraries(${fuzzer} PRIVATE gaugeloom gaugeloom_io gaugeloom_dev_flags GDAL::GDAL)
   target_link_options(${fuzzer} PRIVATE -fsanitize=fuzzer,address,undefined)
+  add_dependencies(fuzzers ${fuzzer})
 endforeach()

@@ -190,7 +190,8 @@ std::vector<HiddenGap> storm_gaps(const RainRecord& record, int storms, std::str
   }
   std::sort(wettest.begin(), wettest.end());
   std::vector<std::size_t> chosen;
-  for (const auto& [sum, step] : wettest) {
+  for (const auto& storm : wettest) {
+    const std::size_t step = storm.second;
     const bool far = std::all_of(chosen.begin(), chosen.end(), [&](std::size_t other) {
       return other + 2 * apart < step || step + 2 * apart < other;
     });
