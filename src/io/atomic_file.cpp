@@ -86,6 +86,11 @@ AtomicFile::AtomicFile(AtomicFile&& other) noexcept
 
 void AtomicFile::write(std::string_view bytes) {
   GAUGELOOM_ASSERT(descriptor_ >= 0);
+  if (bytes.size() >= kBufferBytes) {
+    flush();
+    write_out(bytes);
+    return;
+  }
   while (!bytes.empty()) {
     const std::size_t part = std::min(bytes.size(), kBufferBytes - buffer_.size());
     buffer_.append(bytes.substr(0, part));
@@ -95,7 +100,11 @@ void AtomicFile::write(std::string_view bytes) {
 }
 
 void AtomicFile::flush() {
-  std::string_view rest = buffer_;
+  write_out(buffer_);
+  buffer_.clear();
+}
+
+void AtomicFile::write_out(std::string_view rest) {
   while (!rest.empty()) {
     count_call("written");
     const ssize_t done = ::write(descriptor_, rest.data(), rest.size());
@@ -103,7 +112,6 @@ void AtomicFile::flush() {
     if (done <= 0) fail("written", done < 0 ? errno : ENOSPC);
     rest.remove_prefix(static_cast<std::size_t>(done));
   }
-  buffer_.clear();
 }
 
 void AtomicFile::finish() {

@@ -44,7 +44,7 @@ char* write_count(char* out, std::uint16_t count) {
 // Texts of the steps of one piece; kept between pieces, since fresh pages are slow.
 struct PieceText {
   struct Step {
-    std::vector<char> bytes;
+    BulkVector<char> bytes;
     char* end = nullptr;    // of what is written
     char* limit = nullptr;  // where no row of the longest kind may begin any more
     std::string time;

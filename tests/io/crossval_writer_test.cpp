@@ -132,8 +132,9 @@ TEST(CrossvalWriter, WritesTheSameBytesForAnyNumberOfThreads) {
 TEST(CrossvalWriter, SaysSoWhenTheDiskIsFull) {
   constexpr std::size_t kGauges = 400;
   const RainTable table(axis(200), kGauges, std::vector<float>(kGauges * 200, 1.0F));
-  const std::vector<double> ones(kGauges * 200, 1.0);
-  const LeaveOneOutBlock block{kGauges, 200, ones, ones, std::vector<std::uint16_t>(kGauges * 200)};
+  const BulkVector<double> ones(kGauges * 200, 1.0);
+  const LeaveOneOutBlock block{kGauges, 200, ones, ones,
+                               BulkVector<std::uint16_t>(kGauges * 200, 0)};
   const auto path = std::filesystem::temp_directory_path() /
                     ("crossval_full_" + std::to_string(getpid()) + ".csv");
   for (const long call : {2L, 3L, 4L}) {

@@ -14,6 +14,7 @@
 #include <string>
 #include <vector>
 
+#include "gaugeloom/core/bulk_vector.hpp"
 #include "gaugeloom/geo/position.hpp"
 #include "gaugeloom/interp/estimate.hpp"
 #include "gaugeloom/interp/field_record.hpp"
@@ -42,9 +43,9 @@ struct RecordLeaveOneOutOptions {
 struct LeaveOneOutBlock {
   std::size_t points = 0;
   std::size_t steps = 0;
-  std::vector<double> estimate;
-  std::vector<double> variance;
-  std::vector<std::uint16_t> neighbours;
+  BulkVector<double> estimate;
+  BulkVector<double> variance;
+  BulkVector<std::uint16_t> neighbours;
 };
 
 // The engine: set up once for a network, then asked for any steps, again and again; weights are

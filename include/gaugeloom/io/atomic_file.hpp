@@ -57,6 +57,7 @@ class AtomicFile {
 
  private:
   void flush();
+  void write_out(std::string_view rest);
   void count_call(const char* what);
   [[noreturn]] void fail(const char* what, int code) const;
 
