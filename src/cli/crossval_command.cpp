@@ -166,7 +166,7 @@ class CrossvalCommand : public Command {
 
   void print(const RainTable& depths, const DepthVariogram& variogram,
              const LeaveOneOutScore& score, const LeaveOneOutScore& nearest, Streams io) const {
-    io.out << fmt::format("{} values of {} gauges in {} windows of {}\n", score.values,
+    io.out << fmt::format("values {}, gauges {}, windows {} of {}\n", score.values,
                           depths.gauge_count(), depths.step_count(),
                           format_duration(depths.axis().step()));
     const std::string neighbours = method_.neighbours == 0

@@ -13,7 +13,7 @@ TEST(BulkVector, HoldsWhatItIsGivenAtAnySize) {
     vector.push_back(1.5);
     vector.resize(count + 3);
     vector.resize(count + 5, 4.0);
-    if (count > 0) EXPECT_EQ(vector[count - 1], 2.5);
+    EXPECT_EQ(vector.front(), count > 0 ? 2.5 : 1.5);
     EXPECT_EQ(vector[count], 1.5);
     EXPECT_EQ(vector[count + 4], 4.0);
     const BulkVector<double> copy = vector;

@@ -53,7 +53,7 @@ TEST(AtomicFile, LeavesTheOldFileWhenNotCommitted) {
 }
 
 TEST(AtomicFile, LeavesNothingWhicheverCallFails) {
-  const std::string bytes(3 << 20, 'x');  // several buffers
+  const std::string bytes(1 << 20, 'x');  // a whole buffer: written at once
   long n = 1;
   for (bool failed = true; failed; ++n) {
     SCOPED_TRACE(n);
@@ -61,7 +61,7 @@ TEST(AtomicFile, LeavesNothingWhicheverCallFails) {
     const TemporaryFolder folder;
     try {
       AtomicFile file(folder / "a.csv", {.fail_at_call = n});
-      file.write(bytes);
+      for (int part = 0; part < 3; ++part) file.write(bytes);
       file.commit();
       failed = false;
     } catch (const Error& error) {
@@ -71,6 +71,16 @@ TEST(AtomicFile, LeavesNothingWhicheverCallFails) {
     EXPECT_EQ(folder.names().size(), failed ? 0U : 1U);
   }
   EXPECT_EQ(n, 8);  // open, three writes, close, rename fail in turn; the seventh run succeeds
+}
+
+TEST(AtomicFile, KeepsSmallAndLargePiecesInOrder) {
+  const TemporaryFolder folder;
+  const std::string large((1 << 20) + 5, 'x');
+  AtomicFile file(folder / "a.csv");
+  for (const std::string& piece : {std::string("head,"), large, std::string(",tail"), large})
+    file.write(piece);
+  file.commit();
+  EXPECT_EQ(read_file(folder / "a.csv"), "head," + large + ",tail" + large);
 }
 
 TEST(AtomicFile, NamesTheFileAndTheReason) {
