@@ -11,7 +11,7 @@
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/geo/gauge_index.hpp"
-#include "gaugeloom/interp/leave_one_out.hpp"
+#include "gaugeloom/interp/record_leave_one_out.hpp"
 #include "storms/hull_internal.hpp"
 
 namespace gaugeloom {
@@ -44,22 +44,28 @@ double quantile(const std::vector<double>& sorted, double share) {
 
 RainMap::Skill measure_skill(std::span<const MetricPoint> gauges, std::span<const double> totals,
                              std::span<const double> noise, const SurfaceOptions& options) {
-  const bool kriging = options.method == InterpolationMethod::ordinary_kriging;
-  const auto estimates =
-      kriging ? leave_one_out_kriging(gauges, totals, noise, options.variogram,
-                                      {options.neighbours, options.negative_weights})
-              : leave_one_out_inverse_distance(gauges, totals, {options.power, options.neighbours});
+  const std::vector<float> values(totals.begin(), totals.end());
+  RecordLeaveOneOutOptions left_out;
+  left_out.method = options.method;
+  left_out.power = options.power;
+  left_out.neighbours = options.neighbours;
+  left_out.negative_weights = options.negative_weights;
+  for (const double variance : noise)
+    left_out.relative_noise.push_back(variance / options.variogram.sill());
+  LeaveOneOutBlock estimates;
+  RecordLeaveOneOut(gauges, options.variogram, left_out)
+      .run({values, gauges.size(), 1}, {}, 0, 1, estimates);
   RainMap::Skill skill;
   std::vector<double> standardised;
   double squares = 0;
   for (std::size_t i = 0; i < totals.size(); ++i) {
-    if (estimates[i].status != EstimateStatus::ok) continue;
-    const double error = std::max(0.0, estimates[i].value) - totals[i];
+    if (std::isnan(estimates.estimate[i])) continue;
+    const double error = std::max(0.0, estimates.estimate[i]) - totals[i];
     ++skill.gauges;
     skill.bias_mm += error;
     squares += error * error;
-    if (estimates[i].variance > 0)
-      standardised.push_back(-error / std::sqrt(estimates[i].variance));
+    if (estimates.variance[i] > 0)
+      standardised.push_back(-error / std::sqrt(estimates.variance[i]));
   }
   if (skill.gauges > 0) {
     skill.bias_mm /= static_cast<double>(skill.gauges);
