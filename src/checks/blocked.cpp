@@ -148,6 +148,7 @@ std::vector<std::vector<Run>> all_runs(const CheckContext& context, const Levels
 }
 
 LearnedThreshold learn(const CheckContext& context) {
+  if (const auto* frozen = context.frozen_threshold(FindingKind::blocked)) return *frozen;
   std::vector<double> peaks;
   std::vector<double> capped;
   const auto runs = all_runs(context, {});
@@ -164,7 +165,7 @@ LearnedThreshold learn(const CheckContext& context) {
   const auto confirmed = peak_level(capped, context.gauge_years,
                                     share * context.options.confirmed_calls_per_gauge_year, tail);
   return {FindingKind::blocked, provisional.level, std::max(8.0, confirmed.level),
-          provisional.scale, provisional.peaks};
+          provisional.scale,    provisional.peaks, {}};
 }
 
 std::string reason_of(const CheckContext& context, std::size_t gauge, const Run& run,

@@ -23,19 +23,19 @@ constexpr double kHoursPerYear = 8766;
 // Everything one round learns, and the view the checks get of it.
 class Rounds {
  public:
-  Rounds(const Network& network, const RainTable& steps, const CheckOptions& options)
+  Rounds(const Network& network, const RainTable& steps, const LearnedNulls* frozen,
+         const CheckOptions& options)
       : network_(network),
         steps_(steps),
+        frozen_(frozen),
         options_(options),
         hours_(gathered_depths(steps, kHour)),
         around_(neighbourhoods(network)),
-        excluded_(network.size(), hours_.step_count()),
-        sites_(network.size()) {
+        excluded_(network.size(), hours_.step_count()) {
+    nulls_.sites = SiteRatios(network.size());
+    if (frozen_ != nullptr) nulls_ = *frozen_;
     for (const Gauge& gauge : network.gauges) bucket_mm_.push_back(gauge.bucket_mm);
-    for (int pass = 0; pass < 2; ++pass) {
-      estimate();
-      sites_ = refined_site_ratios(days_, bucket_mm_, sites_);
-    }
+    for (int pass = 0; pass < 2; ++pass) refine_sites();
     learn();
   }
 
@@ -51,27 +51,37 @@ class Rounds {
     Exclusions next = next_exclusions(network_, around_, excluded_, std::move(suspicions));
     if (next == excluded_) return false;
     excluded_ = std::move(next);
-    estimate();
-    sites_ = refined_site_ratios(days_, bucket_mm_, sites_);
+    refine_sites();
     learn();
     return true;
   }
 
   CheckContext context(std::span<const Finding> earlier) const {
-    return {network_, steps_,  hours_,       around_,  expected_,    excluded_, days_,
-            miss_,    ratios_, sites_.ratio, options_, gauge_years_, earlier};
+    return {network_,  steps_,       hours_,      around_,       expected_,
+            excluded_, days_,        nulls_.miss, nulls_.ratios, nulls_.sites.ratio,
+            options_,  gauge_years_, earlier,     frozen_};
   }
+  // What the checks are to use; `thresholds` as they were given, if they were.
+  const LearnedNulls& nulls() const { return nulls_; }
 
  private:
   void estimate() {
-    expected_ = expected_depths(hours_, around_, sites_, excluded_, options_.threads);
+    expected_ = expected_depths(hours_, around_, nulls_.sites, excluded_, options_.threads);
     days_ = block_sums(hours_, expected_, excluded_, kDay);
+  }
+
+  void refine_sites() {
+    if (frozen_ != nullptr) return;
+    estimate();
+    nulls_.sites = refined_site_ratios(days_, bucket_mm_, nulls_.sites);
   }
 
   void learn() {
     estimate();
-    miss_ = MissLaw::learned(hours_, expected_, excluded_, kLongestDryMm, options_.threads);
-    ratios_ = RatioNull::learned(days_, bucket_mm_);
+    if (frozen_ == nullptr) {
+      nulls_.miss = MissLaw::learned(hours_, expected_, excluded_, kLongestDryMm, options_.threads);
+      nulls_.ratios = RatioNull::learned(days_, bucket_mm_);
+    }
     std::size_t testable = 0;
     for (std::size_t gauge = 0; gauge < network_.size(); ++gauge) {
       testable += testable_hours(context({}), gauge);
@@ -94,16 +104,15 @@ class Rounds {
 
   const Network& network_;
   const RainTable& steps_;
+  const LearnedNulls* frozen_;
   const CheckOptions& options_;
   RainTable hours_;
   Neighbourhoods around_;
   Exclusions excluded_;
-  SiteRatios sites_;
+  LearnedNulls nulls_;
   std::vector<double> bucket_mm_;
   ExpectedDepths expected_;
   BlockSums days_;
-  MissLaw miss_;
-  RatioNull ratios_;
   double gauge_years_ = 0;
 };
 
@@ -129,36 +138,53 @@ void run_checks(const Rounds& rounds, const CheckOptions& options, CheckResult& 
     tell(options, 0.6 + 0.3 * done / count, check.stem);
     CheckOutcome outcome = check.find(rounds.context(result.findings));
     for (Finding& f : outcome.findings) result.findings.push_back(std::move(f));
-    if (outcome.threshold) result.thresholds.push_back(*outcome.threshold);
+    if (outcome.threshold) result.nulls.thresholds.push_back(*outcome.threshold);
     done += 1;
   }
 }
 
-}  // namespace
-
-CheckResult check_network(const Network& network, const RainRecord& record,
-                          const CheckOptions& options) {
+CheckResult check(const Network& network, const RainRecord& record, const LearnedNulls* frozen,
+                  const CheckOptions& options) {
   refuse_bad_input(network, record, options);
   CheckResult result;
   if (record.depths.step_count() == 0 || network.size() == 0) return result;
   tell(options, 0, "learning what the neighbours expect");
-  Rounds rounds(network, record.depths, options);
+  Rounds rounds(network, record.depths, frozen, options);
   while (result.rounds < options.blame_rounds) {
     tell(options, 0.2 + 0.4 * result.rounds / options.blame_rounds, "finding the worst episodes");
     ++result.rounds;
     if (!rounds.blame()) break;
   }
+  result.nulls = rounds.nulls();
+  result.nulls.thresholds.clear();
   run_checks(rounds, options, result);
   tell(options, 0.9, "judging every step");
   const CheckContext context = rounds.context({});
   settle_overlaps(result.findings);
   sort_findings(result.findings);
   result.quality = quality_table(context, record, result.findings);
-  result.gauges = gauge_summaries(context, result.thresholds);
+  result.gauges = gauge_summaries(context, result.nulls.thresholds);
   result.miss_rates = learned_miss_rates(context.miss);
   result.gauge_years = context.gauge_years;
   tell(options, 1, "done");
   return result;
+}
+
+}  // namespace
+
+CheckResult check_network(const Network& network, const RainRecord& record,
+                          const CheckOptions& options) {
+  return check(network, record, nullptr, options);
+}
+
+CheckResult check_with_frozen_nulls(const Network& network, const RainRecord& record,
+                                    const LearnedNulls& nulls, const CheckOptions& options) {
+  if (nulls.sites.ratio.size() != network.size()) {
+    throw Error(ErrorCode::inconsistent_input,
+                fmt::format("the network has {} gauges but what was learned is of {}",
+                            network.size(), nulls.sites.ratio.size()));
+  }
+  return check(network, record, &nulls, options);
 }
 
 }  // namespace gaugeloom

@@ -63,14 +63,20 @@ class Search {
     gains_.resize(context_.network.size());
     parallel_for(gains_.size(), context_.options.threads,
                  [&](std::size_t gauge) { gains_[gauge] = gains_of(gauge); });
-    learn_spreads();
+    const LearnedThreshold* frozen = context_.frozen_threshold(FindingKind::clock_offset);
+    if (frozen != nullptr && frozen->scales.size() == lags_.size()) {
+      spreads_ = frozen->scales;
+    } else {
+      learn_spreads();
+    }
     std::vector<Candidate> candidates;
     std::vector<double> peaks;
     for (const Gains& gains : gains_) {
       candidates.push_back(best(gains));
       peaks.push_back(candidates.back().score);
     }
-    learn(std::move(peaks), out);
+    if (frozen != nullptr) out.threshold = *frozen;
+    if (frozen == nullptr) learn(std::move(peaks), out);
     for (std::size_t gauge = 0; gauge < candidates.size(); ++gauge) {
       const Candidate& c = candidates[gauge];
       if (c.score >= out.threshold->provisional && is_telling(gains_[gauge], c)) {
@@ -224,9 +230,12 @@ class Search {
                                         share * options.provisional_calls_per_gauge_year, tail);
     const auto confirmed = peak_level(std::move(peaks), context_.gauge_years,
                                       share * options.confirmed_calls_per_gauge_year, tail);
-    out.threshold = {FindingKind::clock_offset, provisional.level,
-                     std::max(confirmed.level, provisional.level + 2), provisional.scale,
-                     provisional.peaks};
+    out.threshold = {FindingKind::clock_offset,
+                     provisional.level,
+                     std::max(confirmed.level, provisional.level + 2),
+                     provisional.scale,
+                     provisional.peaks,
+                     spreads_};
   }
 
   long lag_minutes(const Candidate& c) const {
@@ -274,6 +283,7 @@ class Search {
     finding.expected_mm = depths.expected_mm;
     finding.neighbours = speaking_neighbours(context_, gauge, range.first, range.last);
     const long minutes = lag_minutes(c);
+    finding.shift_minutes = static_cast<double>(minutes);
     finding.reason = fmt::format(
         "Its rain is stamped {} minutes {} than that of its neighbours on {} wet days on end, and "
         "fits them well when shifted back. Held against {}.",

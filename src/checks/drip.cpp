@@ -132,9 +132,12 @@ Finding made(const CheckContext& context, std::size_t gauge, const Spell& spell,
   return finding;
 }
 
-}  // namespace
-
-CheckOutcome find_drips(const CheckContext& context) {
+LearnedThreshold learn(const CheckContext& context) {
+  // The level of drips travels as a scale of the check they belong to.
+  if (const auto* frozen = context.frozen_threshold(FindingKind::partly_blocked)) {
+    const double level = frozen->scales.at(0);
+    return {FindingKind::partly_blocked, level, level + 4, 0, 0, {}};
+  }
   std::vector<double> peaks;
   for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
     const double never = std::numeric_limits<double>::infinity();
@@ -144,12 +147,18 @@ CheckOutcome find_drips(const CheckContext& context) {
   const PeakTail tail{.base = 1, .prior_scale = 1.2, .prior_peaks = 20, .least = 8, .most = 14};
   const auto level = peak_level(std::move(peaks), context.gauge_years,
                                 share * context.options.provisional_calls_per_gauge_year, tail);
+  return {FindingKind::partly_blocked, level.level, level.level + 4, level.scale, level.peaks, {}};
+}
+
+}  // namespace
+
+CheckOutcome find_drips(const CheckContext& context) {
   CheckOutcome out;
-  out.threshold = {FindingKind::partly_blocked, level.level, level.level + 4, level.scale,
-                   level.peaks};
+  out.threshold = learn(context);
+  const LearnedThreshold& level = *out.threshold;
   for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
-    for (const Spell& spell : Walk(context, gauge, level.level).spells()) {
-      if (spell.called) out.findings.push_back(made(context, gauge, spell, level.level + 4));
+    for (const Spell& spell : Walk(context, gauge, level.provisional).spells()) {
+      if (spell.called) out.findings.push_back(made(context, gauge, spell, level.confirmed));
     }
   }
   return out;

@@ -150,6 +150,7 @@ bool has_witness(const CheckContext& context, std::size_t gauge, const Spell& sp
 }
 
 LearnedThreshold learn(const CheckContext& context) {
+  if (const auto* frozen = context.frozen_threshold(FindingKind::partly_blocked)) return *frozen;
   std::vector<double> peaks;
   for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
     for (const Spell& spell : Walk(context, gauge, {}).spells()) {
@@ -164,8 +165,12 @@ LearnedThreshold learn(const CheckContext& context) {
       peaks, context.gauge_years, share * context.options.provisional_calls_per_gauge_year, tail);
   const auto confirmed = peak_level(std::move(peaks), context.gauge_years,
                                     share * context.options.confirmed_calls_per_gauge_year, tail);
-  return {FindingKind::partly_blocked, provisional.level,
-          std::max(confirmed.level, provisional.level + 2), provisional.scale, provisional.peaks};
+  return {FindingKind::partly_blocked,
+          provisional.level,
+          std::max(confirmed.level, provisional.level + 2),
+          provisional.scale,
+          provisional.peaks,
+          {}};
 }
 
 bool is_good_hour(const CheckContext& context, std::size_t gauge, std::size_t hour) {
@@ -244,7 +249,9 @@ CheckOutcome find_shortfalls(const CheckContext& context) {
 CheckOutcome find_partly_blocked(const CheckContext& context) {
   CheckOutcome out = find_shortfalls(context);
   const std::size_t shortfalls = out.findings.size();
-  for (Finding& drip : find_drips(context).findings) {
+  CheckOutcome drips = find_drips(context);
+  out.threshold->scales = {drips.threshold->provisional};
+  for (Finding& drip : drips.findings) {
     const auto last = out.findings.begin() + static_cast<std::ptrdiff_t>(shortfalls);
     if (std::none_of(out.findings.begin(), last,
                      [&](const Finding& f) { return overlap(f, drip); })) {

@@ -67,6 +67,29 @@ double score_of(double depth_mm, double typical_mm) {
   return kTailIndex * portable_log(std::max(1.0, depth_mm / typical_mm));
 }
 
+LearnedThreshold learn(const CheckContext& context,
+                       const std::vector<std::vector<Episode>>& episodes) {
+  if (const auto* frozen = context.frozen_threshold(FindingKind::phantom_rain)) return *frozen;
+  std::vector<double> depths;
+  for (const auto& of_gauge : episodes) {
+    for (const Episode& e : of_gauge) depths.push_back(e.depth_mm);
+  }
+  const double typical = typical_depth(depths);
+  for (double& depth : depths) depth = score_of(depth, typical);
+  const double share = dial_share(FindingKind::phantom_rain);
+  const PeakTail tail{.base = 2, .prior_scale = 1.5, .prior_peaks = 20, .least = 9, .most = 13};
+  const auto provisional = peak_level(
+      depths, context.gauge_years, share * context.options.provisional_calls_per_gauge_year, tail);
+  const auto confirmed = peak_level(std::move(depths), context.gauge_years,
+                                    share * context.options.confirmed_calls_per_gauge_year, tail);
+  return {FindingKind::phantom_rain,
+          provisional.level,
+          std::max(confirmed.level, provisional.level + 2),
+          provisional.scale,
+          provisional.peaks,
+          {typical}};
+}
+
 Finding made(const CheckContext& context, std::size_t gauge, const Episode& episode, double score,
              const LearnedThreshold& level) {
   const StepAxis& axis = context.hours.axis();
@@ -97,26 +120,13 @@ CheckOutcome find_phantom_rain(const CheckContext& context) {
   std::vector<std::vector<Episode>> episodes(context.network.size());
   parallel_for(episodes.size(), context.options.threads,
                [&](std::size_t gauge) { episodes[gauge] = lone_episodes(context, gauge); });
-  std::vector<double> depths;
-  for (const auto& of_gauge : episodes) {
-    for (const Episode& e : of_gauge) depths.push_back(e.depth_mm);
-  }
-  const double typical = typical_depth(depths);
-  for (double& depth : depths) depth = score_of(depth, typical);
-  const double share = dial_share(FindingKind::phantom_rain);
-  const PeakTail tail{.base = 2, .prior_scale = 1.5, .prior_peaks = 20, .least = 9, .most = 13};
-  const auto provisional = peak_level(
-      depths, context.gauge_years, share * context.options.provisional_calls_per_gauge_year, tail);
-  const auto confirmed = peak_level(std::move(depths), context.gauge_years,
-                                    share * context.options.confirmed_calls_per_gauge_year, tail);
   CheckOutcome out;
-  out.threshold = {FindingKind::phantom_rain, provisional.level,
-                   std::max(confirmed.level, provisional.level + 2), provisional.scale,
-                   provisional.peaks};
+  out.threshold = learn(context, episodes);
+  const double typical = out.threshold->scales.at(0);
   for (std::size_t gauge = 0; gauge < episodes.size(); ++gauge) {
     for (const Episode& e : episodes[gauge]) {
       const double score = score_of(e.depth_mm, typical);
-      if (e.depth_mm < kLeastMm || score < provisional.level) continue;
+      if (e.depth_mm < kLeastMm || score < out.threshold->provisional) continue;
       out.findings.push_back(made(context, gauge, e, score, *out.threshold));
     }
   }

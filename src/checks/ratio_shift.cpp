@@ -98,6 +98,10 @@ class Search {
 
  private:
   void learn(std::vector<double> peaks) {
+    if (const auto* frozen = context_.frozen_threshold(kind_)) {
+      out_.threshold = *frozen;
+      return;
+    }
     const PeakTail tail{.base = 2, .prior_scale = 1.3, .prior_peaks = 20, .least = 10, .most = 20};
     const double share = dial_share(kind_);
     const auto& options = context_.options;
@@ -105,8 +109,12 @@ class Search {
                                         share * options.provisional_calls_per_gauge_year, tail);
     const auto confirmed = peak_level(std::move(peaks), context_.gauge_years,
                                       share * options.confirmed_calls_per_gauge_year, tail);
-    out_.threshold = {kind_, provisional.level, std::max(confirmed.level, provisional.level + 2),
-                      provisional.scale, provisional.peaks};
+    out_.threshold = {kind_,
+                      provisional.level,
+                      std::max(confirmed.level, provisional.level + 2),
+                      provisional.scale,
+                      provisional.peaks,
+                      {}};
   }
 
   void judge(std::size_t gauge, std::span<const Judged> days) {

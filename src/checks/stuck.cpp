@@ -83,16 +83,13 @@ Finding made(const CheckContext& context, std::size_t gauge, const EqualRun& run
   return finding;
 }
 
-}  // namespace
+using Runs = std::vector<std::vector<EqualRun>>;
 
-CheckOutcome find_stuck(const CheckContext& context) {
-  std::vector<std::vector<EqualRun>> runs;
-  for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
-    runs.push_back(equal_runs(context.steps.row(gauge), context.network.gauges[gauge].bucket_mm));
-  }
-  const auto q = same_again(runs);
-  std::array<double, kClasses> nats{};
-  for (std::size_t c = 0; c < kClasses; ++c) nats[c] = -portable_log(q[c]);
+// Its scales are the nats of one more equal step, by class of size.
+LearnedThreshold learn(const CheckContext& context, const Runs& runs) {
+  if (const auto* frozen = context.frozen_threshold(FindingKind::stuck)) return *frozen;
+  std::vector<double> nats;
+  for (const double q : same_again(runs)) nats.push_back(-portable_log(q));
   std::vector<double> peaks;
   for (const auto& of_gauge : runs) {
     for (const EqualRun& run : of_gauge) {
@@ -103,13 +100,25 @@ CheckOutcome find_stuck(const CheckContext& context) {
       dial_share(FindingKind::stuck) * context.options.provisional_calls_per_gauge_year;
   const PeakTail tail{.base = 3, .prior_scale = 1, .prior_peaks = 20, .least = 24, .most = 40};
   const auto level = peak_level(std::move(peaks), context.gauge_years, rate, tail);
+  return {FindingKind::stuck, level.level, 2 * level.level, level.scale, level.peaks, nats};
+}
+
+}  // namespace
+
+CheckOutcome find_stuck(const CheckContext& context) {
+  Runs runs;
+  for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
+    runs.push_back(equal_runs(context.steps.row(gauge), context.network.gauges[gauge].bucket_mm));
+  }
   CheckOutcome out;
-  out.threshold = {FindingKind::stuck, level.level, 2 * level.level, level.scale, level.peaks};
+  out.threshold = learn(context, runs);
+  const double level = out.threshold->provisional;
   for (std::size_t gauge = 0; gauge < runs.size(); ++gauge) {
     for (const EqualRun& run : runs[gauge]) {
-      const double score = static_cast<double>(run.length() - 1) * nats[run.size_class];
-      if (run.length() < kLeastSteps || score < level.level) continue;
-      const auto after = static_cast<std::size_t>(level.level / nats[run.size_class]) + 2;
+      const double nats = out.threshold->scales.at(run.size_class);
+      const double score = static_cast<double>(run.length() - 1) * nats;
+      if (run.length() < kLeastSteps || score < level) continue;
+      const auto after = static_cast<std::size_t>(level / nats) + 2;
       out.findings.push_back(
           made(context, gauge, run, score, *out.threshold, std::max(after, kLeastSteps)));
     }

@@ -18,7 +18,7 @@ void throw_problem(const std::optional<std::string>& problem) {
 }
 
 void learn(RunRecord& learned, const CheckResult& result) {
-  for (const LearnedThreshold& threshold : result.thresholds) {
+  for (const LearnedThreshold& threshold : result.nulls.thresholds) {
     const std::string key = fmt::format("checks.{}.", word(threshold.kind));
     learned.learned_numbers[key + "provisional"] = threshold.provisional;
     learned.learned_numbers[key + "confirmed"] = threshold.confirmed;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "gaugeloom/checks/check_options.hpp"
+#include "gaugeloom/checks/learned_nulls.hpp"
 #include "gaugeloom/expect/expected_depths.hpp"
 #include "gaugeloom/expect/long_sums.hpp"
 #include "gaugeloom/expect/miss_law.hpp"
@@ -17,15 +18,6 @@
 #include "gaugeloom/rain/rain_table.hpp"
 
 namespace gaugeloom {
-
-// The level a score must reach to be called, and what it was learned from.
-struct LearnedThreshold {
-  FindingKind kind = FindingKind::blocked;
-  double provisional = 0;
-  double confirmed = 0;
-  double tail_scale = 0;  // mean excess of accepted peaks, shrunk towards what theory gives
-  std::size_t peaks = 0;  // accepted peaks it was learned from
-};
 
 // A view of one state of the check: nothing is owned. Rows are gauges of the network everywhere.
 struct CheckContext {
@@ -40,8 +32,14 @@ struct CheckContext {
   const RatioNull& ratios;
   std::span<const double> site_ratio;
   const CheckOptions& options;
-  double gauge_years = 0;            // of measured, testable hours
-  std::span<const Finding> earlier;  // of the checks before this one in the registry
+  double gauge_years = 0;                // of measured, testable hours
+  std::span<const Finding> earlier;      // of the checks before this one in the registry
+  const LearnedNulls* frozen = nullptr;  // learned elsewhere; nothing is learned here then
+
+  // The frozen threshold of a check, or nullptr when it has to be learned from this record.
+  const LearnedThreshold* frozen_threshold(FindingKind kind) const {
+    return frozen == nullptr ? nullptr : frozen->threshold(kind);
+  }
 };
 
 struct CheckOutcome {

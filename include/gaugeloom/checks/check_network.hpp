@@ -13,6 +13,7 @@
 
 #include "gaugeloom/checks/check_context.hpp"
 #include "gaugeloom/checks/check_options.hpp"
+#include "gaugeloom/checks/learned_nulls.hpp"
 #include "gaugeloom/interp/estimate.hpp"
 #include "gaugeloom/rain/finding.hpp"
 #include "gaugeloom/rain/gauge.hpp"
@@ -46,7 +47,7 @@ struct CheckResult {
   std::vector<Finding> findings;  // by gauge, then from, then kind
   QualityTable quality;           // one word per gauge and step of the input
   std::vector<GaugeSummary> gauges;
-  std::vector<LearnedThreshold> thresholds;
+  LearnedNulls nulls;  // what was learned, or what was given
   std::vector<LearnedMissRate> miss_rates;
   InterpolationMethod method = InterpolationMethod::inverse_distance;  // of the estimates
   double gauge_years = 0;  // of measured, testable hours
@@ -68,5 +69,13 @@ struct CheckResult {
 //           and hour beside the record.
 CheckResult check_network(const Network& network, const RainRecord& record,
                           const CheckOptions& options = {});
+
+// The same checks with what was learned from another record of the same network: nothing is learned
+// here, and options.*_calls_per_gauge_year play no part.
+// Law: nulls learned from a record, frozen, give the findings of that record again, up to what the
+// rounds of blame change on the way.
+// Throws: as above; Error{inconsistent_input} when `nulls` are of another number of gauges.
+CheckResult check_with_frozen_nulls(const Network& network, const RainRecord& record,
+                                    const LearnedNulls& nulls, const CheckOptions& options = {});
 
 }  // namespace gaugeloom

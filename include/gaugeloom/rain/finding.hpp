@@ -1,6 +1,7 @@
 #pragma once
 // What a check found: one episode of one gauge.
 
+#include <limits>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -39,6 +40,8 @@ struct Finding {
   double score = 0;           // in nats unless the page of the check says otherwise
   double observed_mm = 0;     // over [from, to)
   double expected_mm = 0;     // what the neighbours lead us to expect over it; NaN when unknown
+  // Of a clock offset: how much later than true the rain is stamped; NaN for other kinds.
+  double shift_minutes = std::numeric_limits<double>::quiet_NaN();
   std::vector<std::size_t> neighbours;  // rows of the gauges it was held against
   std::string reason;                   // one to three plain sentences
   std::string innocent_explanation;     // the best one
