@@ -182,18 +182,11 @@ std::string reason_of(const CheckContext& context, std::size_t gauge, const Run&
 
 Finding made(const CheckContext& context, std::size_t gauge, const Run& run) {
   const StepAxis& axis = context.hours.axis();
-  Finding finding;
-  finding.gauge = gauge;
-  finding.kind = FindingKind::blocked;
+  Finding finding = finding_over(context, FindingKind::blocked, gauge, run.first, run.last);
   finding.tier = run.confirmed ? Tier::confirmed : Tier::provisional;
-  finding.from = axis.begin(run.first);
   if (!run.open) finding.to = axis.begin(run.last);
   finding.called = axis.end(*run.called);
   finding.score = run.peak;
-  const DepthPair depths = depths_over(context, gauge, run.first, run.last);
-  finding.observed_mm = depths.observed_mm;
-  finding.expected_mm = depths.expected_mm;
-  finding.neighbours = speaking_neighbours(context, gauge, run.first, run.last);
   finding.reason = reason_of(context, gauge, run, finding);
   finding.innocent_explanation =
       run.storms >= kLeastStorms

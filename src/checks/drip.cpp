@@ -110,23 +110,16 @@ class Walk {
 
 Finding made(const CheckContext& context, std::size_t gauge, const Spell& spell, double confirmed) {
   const StepAxis& axis = context.hours.axis();
-  Finding finding;
-  finding.gauge = gauge;
-  finding.kind = FindingKind::partly_blocked;
+  Finding finding =
+      finding_over(context, FindingKind::partly_blocked, gauge, spell.first, spell.last);
   finding.tier =
       spell.peak >= confirmed && spell.storms > kLeastStorms ? Tier::confirmed : Tier::provisional;
-  finding.from = axis.begin(spell.first);
   if (spell.last < axis.count()) finding.to = axis.begin(spell.last);
   finding.called = axis.end(*spell.called);
   finding.score = spell.peak;
-  const DepthPair depths = depths_over(context, gauge, spell.first, spell.last);
-  finding.observed_mm = depths.observed_mm;
-  finding.expected_mm = depths.expected_mm;
-  finding.neighbours = speaking_neighbours(context, gauge, spell.first, spell.last);
   finding.reason = fmt::format(
       "After {} storms it went on dripping for {} hours in all while its neighbours were dry: "
-      "water "
-      "stands in the funnel and runs out slowly. Held against {}.",
+      "water stands in the funnel and runs out slowly. Held against {}.",
       spell.storms, spell.tail_hours, neighbours_text(context, gauge, finding.neighbours));
   finding.innocent_explanation = "Fog, dew or melting snow can make single tips after the rain.";
   return finding;

@@ -84,6 +84,19 @@ DepthPair depths_over(const CheckContext& context, std::size_t gauge, std::size_
   return pair;
 }
 
+Finding finding_over(const CheckContext& context, FindingKind kind, std::size_t gauge,
+                     std::size_t first, std::size_t last) {
+  Finding finding;
+  finding.gauge = gauge;
+  finding.kind = kind;
+  finding.from = context.hours.axis().begin(first);
+  const DepthPair depths = depths_over(context, gauge, first, last);
+  finding.observed_mm = depths.observed_mm;
+  finding.expected_mm = depths.expected_mm;
+  finding.neighbours = speaking_neighbours(context, gauge, first, last);
+  return finding;
+}
+
 double dial_share(FindingKind kind) {
   switch (kind) {  // our choice: most to the faults that cost most rain
     case FindingKind::blocked:

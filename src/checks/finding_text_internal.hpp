@@ -30,6 +30,11 @@ struct DepthPair {
 DepthPair depths_over(const CheckContext& context, std::size_t gauge, std::size_t first,
                       std::size_t last);
 
+// A finding as every check begins it: over the hours [first, last), with the depths and the
+// speaking neighbours of these. What is left to the check: tier, to, called, score and the words.
+Finding finding_over(const CheckContext& context, FindingKind kind, std::size_t gauge,
+                     std::size_t first, std::size_t last);
+
 // The share of the one dial that a check may use: 1 over all checks.
 double dial_share(FindingKind kind);
 

@@ -203,18 +203,11 @@ Finding made(const CheckContext& context, std::size_t gauge, const Spell& spell)
   const auto recovered =
       spell.open ? std::nullopt : end_hour(context, gauge, context.days.first_window[spell.last]);
   const std::size_t last = recovered.value_or(axis.count());
-  Finding finding;
-  finding.gauge = gauge;
-  finding.kind = FindingKind::partly_blocked;
+  Finding finding = finding_over(context, FindingKind::partly_blocked, gauge, first, last);
   finding.tier = spell.confirmed ? Tier::confirmed : Tier::provisional;
-  finding.from = axis.begin(first);
   if (recovered) finding.to = axis.begin(last);
   finding.called = context.days.axis.end(*spell.called);
   finding.score = spell.peak;
-  const DepthPair depths = depths_over(context, gauge, first, last);
-  finding.observed_mm = depths.observed_mm;
-  finding.expected_mm = depths.expected_mm;
-  finding.neighbours = speaking_neighbours(context, gauge, first, last);
   finding.reason = fmt::format(
       "It let through {} over {} while its neighbours lead us to expect {}, and {} fell far short "
       "of what healthy gauges show here. Held against {}.",

@@ -151,7 +151,7 @@ class Search {
       return false;
     const double overall = log_ratio(observed, expected, 0.2);
     if (sign_ * median < kNoSite || sign_ * overall < kNoSite) return false;
-    Finding finding = begun(gauge, 0, context_.hours.step_count());
+    Finding finding = finding_over(context_, kind_, gauge, 0, context_.hours.step_count());
     finding.expected_mm /= context_.site_ratio[gauge];
     finding.score = static_cast<double>(days.size()) * (sign_ * median);
     finding.called = context_.days.axis.end(days.back().day);
@@ -169,7 +169,7 @@ class Search {
 
   void add_break(std::size_t gauge, const Break& found, std::size_t first, std::size_t last,
                  bool healed, std::size_t called_day) {
-    Finding finding = begun(gauge, first, last);
+    Finding finding = finding_over(context_, kind_, gauge, first, last);
     if (last < context_.hours.step_count()) finding.to = context_.hours.axis().begin(last);
     finding.tier = found.score >= out_.threshold->confirmed ? Tier::confirmed : Tier::provisional;
     finding.score = found.score;
@@ -184,18 +184,6 @@ class Search {
         sign_ < 0 ? "Something near may have grown or been built that shelters the gauge."
                   : "A shelter near the gauge may have gone, or the storms came from another side.";
     out_.findings.push_back(std::move(finding));
-  }
-
-  Finding begun(std::size_t gauge, std::size_t first, std::size_t last) const {
-    Finding finding;
-    finding.gauge = gauge;
-    finding.kind = kind_;
-    finding.from = context_.hours.axis().begin(first);
-    const DepthPair depths = depths_over(context_, gauge, first, last);
-    finding.observed_mm = depths.observed_mm;
-    finding.expected_mm = depths.expected_mm;
-    finding.neighbours = speaking_neighbours(context_, gauge, first, last);
-    return finding;
   }
 
   const CheckContext& context_;

@@ -2,7 +2,7 @@
 // Fills what is missing or condemned in the record of a network from what is known, in this order
 // of evidence: a measured total over the gap, the neighbours, or nothing.
 // Sources: J. L. H. Paulhus and M. A. Kohler, Interpolation of missing precipitation records, Mon.
-// Weather Rev. 80 (1952), for the site ratio; C. Lebel et al., Water Resour. Res. 23 (1987), for
+// Weather Rev. 80 (1952), for the site ratio; T. Lebel et al., Water Resour. Res. 23 (1987), for
 // the scaled variogram. The two-scale form (amount on the raw scale, course on square roots) and
 // the bands learned from leave-one-out are our choice.
 
