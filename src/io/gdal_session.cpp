@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <mutex>
 
+#include "io/csv_opening_internal.hpp"
 #include "io/gdal_session_internal.hpp"
 
 namespace gaugeloom::gdal {
@@ -16,10 +17,6 @@ namespace {
 std::string lower(std::string text) {
   for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
   return text;
-}
-
-bool ends_with(const std::string& text, const std::string& end) {
-  return text.size() >= end.size() && text.compare(text.size() - end.size(), end.size(), end) == 0;
 }
 
 void register_once() {
@@ -65,8 +62,7 @@ bool names_a_network(const std::string& source) {
 
 CPLStringList open_options(const std::string& source) {
   CPLStringList options;
-  const std::string low = lower(source);
-  if (ends_with(low, ".csv") || ends_with(low, ".tsv")) {
+  if (is_named_csv(source)) {
     options.SetNameValue("AUTODETECT_TYPE", "NO");
     options.SetNameValue("HEADERS", "YES");
   }
@@ -119,6 +115,7 @@ std::string shown(const std::string& source) {
 
 Dataset open(Session& session, const std::string& source, unsigned kind) {
   session.forget();
+  if (kind == GDAL_OF_VECTOR) require_csv_opening(source);
   const CPLStringList options = open_options(source);
   Dataset dataset(GDALDataset::Open(source.c_str(), kind | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
                                     nullptr, options.List(), nullptr));

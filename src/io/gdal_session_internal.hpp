@@ -37,7 +37,8 @@ std::string shown(const std::string& source);
 using Dataset = std::unique_ptr<GDALDataset>;
 
 // Opens a source for reading. `kind` is GDAL_OF_VECTOR or GDAL_OF_RASTER.
-// Throws Error{io_failure}: not there, or not something GDAL reads.
+// Throws Error{io_failure}: not there, or not something GDAL reads; Error{malformed_input}: a CSV
+// that does not begin like one.
 Dataset open(Session& session, const std::string& source, unsigned kind);
 
 // The CRS as an authority code or WKT; "" when there is none, or one without a place on Earth.

@@ -6,10 +6,6 @@
 namespace gaugeloom {
 namespace {
 
-bool is_control(unsigned char c) {
-  return (c < 0x20 && c != '\t' && c != '\n' && c != '\r') || c == 0x7F;
-}
-
 // Plain ASCII text; written so that it compiles to vector instructions.
 bool all_plain(std::string_view bytes) {
   std::uint8_t odd = 0;
@@ -43,6 +39,10 @@ std::size_t sequence_length(std::string_view rest) {
 }
 
 }  // namespace
+
+bool is_control(unsigned char c) {
+  return (c < 0x20 && c != '\t' && c != '\n' && c != '\r') || c == 0x7F;
+}
 
 std::optional<std::size_t> first_not_text(std::string_view bytes) {
   if (all_plain(bytes)) return std::nullopt;

@@ -12,6 +12,9 @@ namespace gaugeloom {
 // The offset of the first byte that does not belong to a text. One fast pass over plain ASCII.
 std::optional<std::size_t> first_not_text(std::string_view bytes);
 
+// A control character other than tab, CR and LF.
+bool is_control(unsigned char c);
+
 // "'abc'" for a message: shortened to 40 bytes, bytes that are not text replaced by '?'.
 std::string quoted_for_message(std::string_view text);
 

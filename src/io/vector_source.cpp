@@ -12,11 +12,17 @@ namespace gaugeloom {
 namespace {
 
 constexpr std::size_t kShapefileNameLength = 10;
+constexpr std::size_t kLongestName = 40;  // in messages
 
 std::string trimmed(const std::string& text) {
   const std::size_t first = text.find_first_not_of(" \t\r\n");
   if (first == std::string::npos) return "";
   return text.substr(first, text.find_last_not_of(" \t\r\n") - first + 1);
+}
+
+// As it stands, where that is a short text.
+std::string shown_name(const std::string& name) {
+  return name.size() > kLongestName || first_not_text(name) ? quoted_for_message(name) : name;
 }
 
 std::string layer_names(GDALDataset& dataset) {
@@ -108,7 +114,8 @@ std::string VectorSource::field_names() const {
   const OGRFeatureDefn* fields = layer_->GetLayerDefn();
   std::string names;
   for (int i = 0; i < std::min(fields->GetFieldCount(), 40); ++i)
-    names += fmt::format("{}{}", i == 0 ? "" : ", ", fields->GetFieldDefn(i)->GetNameRef());
+    names +=
+        fmt::format("{}{}", i == 0 ? "" : ", ", shown_name(fields->GetFieldDefn(i)->GetNameRef()));
   return names.empty() ? "none" : names;
 }
 

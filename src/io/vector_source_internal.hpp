@@ -39,8 +39,8 @@ class VectorRow {
 
 class VectorSource {
  public:
-  // Throws Error{io_failure} for what cannot be opened, Error{malformed_input} for a layer that is
-  // not there, or must be chosen among several.
+  // Throws Error{io_failure} for what cannot be opened, Error{malformed_input} for a CSV that does
+  // not begin like one, a layer that is not there, or must be chosen among several.
   VectorSource(const std::string& source, const std::string& layer);
 
   // The number of a field by its name, case ignored, or of its first ten characters, as a Shapefile
