@@ -4,6 +4,7 @@
 
 #include "gaugeloom/io/gauge_reader.hpp"
 #include "gaugeloom/io/rain_reader.hpp"
+#include "gaugeloom/rain/gauge_history.hpp"
 #include "gaugeloom_version.hpp"
 
 namespace gaugeloom {
@@ -24,6 +25,7 @@ LoadedRecord load_record(const NetworkInput& network, const RainInput& rain, int
   std::vector<std::string> notices;
   loaded.network = read_gauges(network.gauges, network.read_options(), notices);
   loaded.rain = read_rain(rain.rain, loaded.network, read, notices);
+  settle_histories(loaded.network, loaded.rain.depths, notices);
   print_notices(notices, io);
   return loaded;
 }

@@ -191,43 +191,50 @@ std::vector<GaugeRow> read_rows(VectorSource& source, const Fields& fields,
   return rows;
 }
 
-Instant closing(const Gauge& gauge) { return gauge.closed.value_or(Instant::max()); }
-Instant opening(const Gauge& gauge) { return gauge.opened.value_or(Instant::min()); }
+using History = std::vector<GaugeRow>;  // the rows of one gauge, by time
 
-// Adds a later row of a gauge to the one kept so far.
-void join_history(GaugeRow& kept, const GaugeRow& row, const std::string& file) {
-  const auto dated = [](const GaugeRow& one) { return one.gauge.opened || one.gauge.closed; };
-  if (!dated(kept) || !dated(row))
+std::string period_text(const Gauge& gauge) {
+  return fmt::format("{} to {}", gauge.opened ? format_utc(*gauge.opened) : "always",
+                     gauge.closed ? format_utc(*gauge.closed) : "now");
+}
+
+void sort_history(History& history, const std::string& file) {
+  if (history.size() == 1) return;
+  for (const GaugeRow& row : history) {
+    if (row.gauge.opened || row.gauge.closed) continue;
     throw Error(ErrorCode::inconsistent_input,
                 fmt::format("gauge {} stands twice in the list ({} and {}); keep one, or give both "
                             "rows opened and closed",
-                            row.gauge.id, kept.place, row.place),
+                            row.gauge.id, history[0].place, history[1].place),
+                {file, history[1].line, 0});
+  }
+  std::stable_sort(history.begin(), history.end(), [](const GaugeRow& a, const GaugeRow& b) {
+    return a.gauge.opened.value_or(Instant::min()) < b.gauge.opened.value_or(Instant::min());
+  });
+  for (std::size_t i = 1; i < history.size(); ++i) {
+    const GaugeRow& before = history[i - 1];
+    const GaugeRow& row = history[i];
+    if (before.gauge.closed && row.gauge.opened && *before.gauge.closed <= *row.gauge.opened)
+      continue;
+    throw Error(ErrorCode::inconsistent_input,
+                fmt::format("gauge {} is open twice at a time: {} says {}, {} says {}; let one row "
+                            "close before the next opens",
+                            row.gauge.id, before.place, period_text(before.gauge), row.place,
+                            period_text(row.gauge)),
                 {file, row.line, 0});
-  const bool later = closing(row.gauge) >= closing(kept.gauge);
-  const Instant first = std::min(opening(kept.gauge), opening(row.gauge));
-  if (later) kept = row;
-  kept.gauge.opened = first == Instant::min() ? std::nullopt : std::optional(first);
+  }
 }
 
-std::vector<GaugeRow> join_histories(std::vector<GaugeRow> rows, const std::string& file,
-                                     std::vector<std::string>& notices) {
-  std::vector<GaugeRow> joined;
+// One entry per gauge, in the order of their first rows.
+std::vector<History> join_histories(std::vector<GaugeRow> rows, const std::string& file) {
+  std::vector<History> joined;
   std::map<std::string, std::size_t> known;
-  std::vector<std::string> moved;
   for (GaugeRow& row : rows) {
     const auto [at, is_new] = known.emplace(row.gauge.id, joined.size());
-    if (is_new) {
-      joined.push_back(std::move(row));
-      continue;
-    }
-    join_history(joined[at->second], row, file);
-    if (std::find(moved.begin(), moved.end(), at->first) == moved.end()) moved.push_back(at->first);
+    if (is_new) joined.emplace_back();
+    joined[at->second].push_back(std::move(row));
   }
-  if (!moved.empty())
-    notices.push_back(fmt::format(
-        "{}: {} gauges have several rows ({}{}); the position and bucket of the row that is open "
-        "last are used for the whole record",
-        file, moved.size(), moved.front(), moved.size() > 1 ? ", ..." : ""));
+  for (History& history : joined) sort_history(history, file);
   return joined;
 }
 
@@ -248,17 +255,26 @@ void notice_shared_spots(const Network& network, const std::string& file,
                     file, pairs, first, pairs > 1 ? ", ..." : ""));
 }
 
-Network place_gauges(std::vector<GaugeRow> rows, const Positions& positions,
+Network place_gauges(const std::vector<History>& histories, const Positions& positions,
                      const std::string& work_crs) {
   std::vector<CrsPoint> points;
-  for (const GaugeRow& row : rows) points.push_back(row.point);
+  for (const History& history : histories)
+    for (const GaugeRow& row : history) points.push_back(row.point);
   const Placement placed = place_in_work_crs(points, positions.crs, work_crs);
   Network network;
   network.working_crs = placed.working_crs;
-  for (std::size_t i = 0; i < rows.size(); ++i) {
-    rows[i].gauge.position = placed.positions[i];
-    if (!placed.lon_lat.empty()) rows[i].gauge.lon_lat = placed.lon_lat[i];
-    network.gauges.push_back(std::move(rows[i].gauge));
+  std::size_t next = 0;
+  for (const History& history : histories) {
+    std::vector<Gauge> rows;
+    for (const GaugeRow& row : history) {
+      rows.push_back(row.gauge);
+      rows.back().position = placed.positions[next];
+      if (!placed.lon_lat.empty()) rows.back().lon_lat = placed.lon_lat[next];
+      ++next;
+    }
+    network.gauges.push_back(rows.back());
+    network.gauges.back().opened = rows.front().opened;
+    if (rows.size() > 1) network.histories.push_back({network.size() - 1, std::move(rows)});
   }
   return network;
 }
@@ -270,13 +286,13 @@ Network read_gauges(const std::string& source, const GaugeReadOptions& options,
   VectorSource layer(source, options.layer);
   Fields fields = find_fields(layer);
   const Positions positions = find_positions(layer, fields, options, notices);
-  auto rows = join_histories(read_rows(layer, fields, positions), layer.shown(), notices);
-  if (rows.size() < kFewestGauges)
+  const auto gauges = join_histories(read_rows(layer, fields, positions), layer.shown());
+  if (gauges.size() < kFewestGauges)
     throw Error(ErrorCode::inconsistent_input,
                 fmt::format("the list holds {} gauges; at least {} are needed to compare them",
-                            rows.size(), kFewestGauges),
+                            gauges.size(), kFewestGauges),
                 {layer.shown()});
-  Network network = place_gauges(std::move(rows), positions, options.work_crs);
+  Network network = place_gauges(gauges, positions, options.work_crs);
   notice_shared_spots(network, layer.shown(), notices);
   return network;
 }

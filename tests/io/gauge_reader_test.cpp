@@ -105,16 +105,21 @@ TEST(GaugeReader, JoinsTheHistoryOfAGauge) {
                                         "a,8,47,0.1,2010-01-01,2015-06-01\n"
                                         "b,8.1,47,,,\nc,8.2,47,,,\n"
                                         "a,8.05,47.01,0.2,2015-06-01,\n");
-  std::vector<std::string> notices;
-  const Network network = read_gauges(file, {}, notices);
+  const Network network = read(file);
   ASSERT_EQ(network.size(), 3U);
   EXPECT_EQ(network.gauges[0].id, "a");
   EXPECT_EQ(network.gauges[0].bucket_mm, 0.2);
   EXPECT_EQ(network.gauges[0].lon_lat, (LonLat{8.05, 47.01}));
   EXPECT_EQ(network.gauges[0].opened, parse_iso8601("2010-01-01")->utc());
   EXPECT_FALSE(network.gauges[0].closed);
-  ASSERT_EQ(notices.size(), 1U);
-  EXPECT_NE(notices[0].find("open last"), std::string::npos) << notices[0];
+  ASSERT_EQ(network.histories.size(), 1U);
+  EXPECT_EQ(network.histories[0].gauge, 0U);
+  const std::vector<Gauge>& rows = network.histories[0].rows;
+  ASSERT_EQ(rows.size(), 2U);
+  EXPECT_EQ(rows[0].bucket_mm, 0.1);
+  EXPECT_EQ(rows[0].lon_lat, (LonLat{8, 47}));
+  EXPECT_EQ(rows[1].position, network.gauges[0].position);
+  EXPECT_NEAR(distance_m(rows[0].position, rows[1].position), 3960, 20);  // 3.8 km by 1.1 km
 }
 
 TEST(GaugeReader, NoticesGaugesOnOneSpotAndACrsItDoesNotNeed) {
@@ -156,6 +161,8 @@ TEST(GaugeReader, SaysWhatIsWrongAndWhere) {
        "gauge a is closed before it is opened"},
       {"gauge,lon,lat\na,8,47\nb,8,48\na,9,47\n", inconsistent_input,
        "g.csv:4: gauge a stands twice in the list (line 2 and line 4)"},
+      {"gauge,lon,lat,opened,closed\na,8,47,2010-01-01,\nb,8,48,,\na,9,47,2001-01-01,2010-01-02\n",
+       inconsistent_input, "g.csv:2: gauge a is open twice at a time: line 4 says"},
       {"gauge,lon,lat\na,8,47\nb,8,48\n", inconsistent_input,
        "the list holds 2 gauges; at least 3 are needed"},
       {"gauge,lon,lat\n\xff\xfe,8,47\n", malformed_input, "is not text in UTF-8"},

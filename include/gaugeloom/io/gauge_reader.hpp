@@ -25,17 +25,18 @@ struct GaugeReadOptions {
 // Reads the gauges in the order of the source and places them in the working CRS.
 //
 // Several rows of one gauge that all have `opened` or `closed` are its history (moved, another
-// bucket). The row that is open last is used for position and bucket, `opened` is the earliest of
-// all rows; one notice says so.
+// bucket), kept in Network::histories. The gauge itself has the row that is open last, and `opened`
+// of the first: settle_histories chooses by the record.
 //
-// notices   sentences for stderr: gauges on one spot, histories, a CRS given twice
+// notices   sentences for stderr: gauges on one spot, a CRS given twice
 //
 // Throws:   Error{io_failure} when the source cannot be opened (a password in it is not shown);
 //           Error{malformed_input} with the line of a CSV, or the number of the feature in the
-//           sentence: no field `gauge`, no position, an empty id, a number that is none or out of
-//           range, a time that is none, coordinates out of range; Error{inconsistent_input}: one
-//           id twice without a history, fewer than 3 gauges; Error{unsupported_crs}: no CRS, an
-//           unknown one, or a place outside its area of use.
+//           sentence: a file named like a CSV that is none, no field `gauge`, no position, an empty
+//           id, a number that is none or out of range, a time that is none, coordinates out of
+//           range; Error{inconsistent_input}: one id twice without a history or with periods that
+//           overlap, fewer than 3 gauges; Error{unsupported_crs}: no CRS, an unknown one, or a
+//           place outside its area of use.
 // Network sources (/vsicurl and the like) are opened only when `source` itself names one.
 Network read_gauges(const std::string& source, const GaugeReadOptions& options,
                     std::vector<std::string>& notices);

@@ -28,10 +28,17 @@ struct Gauge {
   std::string label() const;
 };
 
+// A gauge that was moved or given another bucket: what held when.
+struct GaugeHistory {
+  std::size_t gauge = 0;    // its row in Network::gauges
+  std::vector<Gauge> rows;  // two or more, by time; [opened, closed) do not overlap
+};
+
 // Gauges in the order of the file. Index in this vector = row in every table.
 struct Network {
   std::vector<Gauge> gauges;
-  std::string working_crs;  // as WKT or an authority code; "local" = plain metres
+  std::vector<GaugeHistory> histories;  // of gauges with several rows; see gauge_history.hpp
+  std::string working_crs;              // as WKT or an authority code; "local" = plain metres
 
   std::size_t size() const { return gauges.size(); }
   std::vector<MetricPoint> positions() const;
