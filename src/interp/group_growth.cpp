@@ -12,14 +12,14 @@ void GroupGrowth::find_next(const LaneSystem& system, LaneGrowth& growth) {
   alignas(kLaneAlignment) Lanes variance;
   alignas(kLaneAlignment) Lanes to_target;
   for (std::size_t lane = 0; lane < kLanes; ++lane) {
-    const std::size_t point = state_.point_in(group_, lane);
-    const auto neighbours = state_.table.neighbours(point);
+    const std::size_t place = state_.place_in(group_, lane);
+    const auto neighbours = state_.table.neighbours(place);
     const MetricPoint& here = state_.points[neighbours[column]];
     for (std::size_t j = 0; j < column; ++j)
       to_others_[j + 1][lane] =
           pair_covariance(state_.variogram, distance_m(here, state_.points[neighbours[j]]));
     variance[lane] = sill + rules.noise(neighbours[column]);
-    to_target[lane] = pair_covariance(state_.variogram, state_.table.distances(point)[column]);
+    to_target[lane] = pair_covariance(state_.variogram, state_.table.distances(place)[column]);
   }
   find_growth(level_, system, to_others_.data(), variance, to_target, growth);
 }
@@ -42,9 +42,9 @@ const GroupSystems& GroupGrowth::prepare(std::size_t group) {
   alignas(kLaneAlignment) Lanes variance;
   alignas(kLaneAlignment) Lanes to_target;
   for (std::size_t lane = 0; lane < kLanes; ++lane) {
-    const std::size_t point = state_.point_in(group, lane);
-    variance[lane] = sill + state_.rules().noise(state_.table.neighbours(point)[0]);
-    to_target[lane] = pair_covariance(state_.variogram, state_.table.distances(point)[0]);
+    const std::size_t place = state_.place_in(group, lane);
+    variance[lane] = sill + state_.rules().noise(state_.table.neighbours(place)[0]);
+    to_target[lane] = pair_covariance(state_.variogram, state_.table.distances(place)[0]);
   }
   LaneSystem& base = systems.base;
   base.reserve(state_.wanted + 1);

@@ -41,7 +41,6 @@ class GroupGrowth {
   LaneSystem grown_;
   LaneGrowth next_;
   std::array<std::size_t, kLanes> unreliable_from_{};
-  std::vector<double> distances_;
   LaneVector to_others_;
 };
 

@@ -27,7 +27,8 @@ GroupWork::GroupWork(const RecordTask& task)
 void GroupWork::run(std::size_t group) {
   const std::size_t used = std::min(kLanes, state_.points.size() - group * kLanes);
   for (std::size_t lane = 0; lane < used; ++lane) {
-    lanes_[lane].point = state_.point_in(group, lane);
+    lanes_[lane].place = state_.place_in(group, lane);
+    lanes_[lane].point = state_.order[lanes_[lane].place];
     collect(lanes_[lane]);
   }
   for (std::size_t lane = used; lane < kLanes; ++lane) lanes_[lane].sets.clear();
@@ -48,7 +49,7 @@ void GroupWork::collect(PointSteps& point) {
   point.steps.clear();
   point.wide_steps.clear();
   const bool tabulated = state_.tabulated();
-  const auto neighbours = state_.table.neighbours(point.point);
+  const auto neighbours = state_.table.neighbours(point.place);
   full_steps_.resize(task_.available.words);
   std::size_t odd_steps = task_.steps;
   for (std::size_t word = 0; word < full_steps_.size(); ++word) {
@@ -70,7 +71,7 @@ void GroupWork::collect(PointSteps& point) {
 }
 
 void GroupWork::collect_word(PointSteps& point, std::size_t word, std::uint64_t odd_steps) {
-  const auto neighbours = state_.table.neighbours(point.point);
+  const auto neighbours = state_.table.neighbours(point.place);
   std::array<std::uint64_t, 64> by_step{};
   if (std::popcount(odd_steps) <= kFewSteps) {
     for (std::uint64_t rest = odd_steps; rest != 0; rest &= rest - 1) {
@@ -150,7 +151,7 @@ void GroupWork::solve_set(std::size_t lane, NeighbourSet& set, const LaneSystem*
   const std::span<double> weights(point.weights.data() + set.first_weight, set.count);
   if (std::all_of(weights.begin(), weights.end(), [](double w) { return w >= 0; })) return;
   neighbours_.clear();
-  const auto table = state_.table.neighbours(point.point);
+  const auto table = state_.table.neighbours(point.place);
   for (std::size_t i = 0; i < set.count; ++i)
     neighbours_.push_back(table[point.weight_columns[set.first_weight + i]]);
   plain_.drop_negative(state_.rules(), state_.points[point.point], neighbours_, weights,
@@ -210,7 +211,7 @@ bool GroupWork::solve_removed(std::size_t lane, const LaneSystem& system) {
 
 void GroupWork::solve_plainly(PointSteps& point, NeighbourSet& set) {
   if (set.count == 0) return;
-  const auto table = state_.table.neighbours(point.point);
+  const auto table = state_.table.neighbours(point.place);
   neighbours_.clear();
   for (std::size_t i = 0; i < set.count; ++i)
     neighbours_.push_back(table[point.weight_columns[set.first_weight + i]]);
@@ -227,7 +228,7 @@ void GroupWork::evaluate(const PointSteps& point) {
   double* variance = task_.out.variance.data() + first;
   std::uint16_t* neighbours = task_.out.neighbours.data() + first;
   rows_.clear();
-  for (const std::uint32_t neighbour : state_.table.neighbours(point.point))
+  for (const std::uint32_t neighbour : state_.table.neighbours(point.place))
     rows_.push_back(task_.row(neighbour));
   if (point.any_full) {
     const NeighbourSet& full = point.sets[0];

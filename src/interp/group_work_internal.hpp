@@ -36,6 +36,7 @@ struct StepSet {
 // The steps of one point. sets[0] is the full set: the nearest `wanted`.
 struct PointSteps {
   std::size_t point = 0;
+  std::size_t place = 0;  // in the space-filling order
   bool any_full = false;
   std::vector<NeighbourSet> sets;
   std::vector<double> weights;

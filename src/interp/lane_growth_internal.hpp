@@ -24,7 +24,6 @@ inline constexpr std::size_t kLanes = 8;
 // with kLaneAlignment, many live in a LaneVector.
 inline constexpr std::size_t kLaneAlignment = 64;
 using Lanes = double __attribute__((vector_size(64)));
-using FloatLanes = float __attribute__((vector_size(32)));
 
 template <class T>
 struct LaneAllocator {

@@ -9,13 +9,14 @@ namespace {
 
 constexpr std::size_t kPointsPerPiece = 512;
 
-void list_neighbours(const GaugeIndex& search, std::size_t point, NeighbourTable& table) {
+void list_neighbours(const GaugeIndex& search, std::size_t point, std::size_t place,
+                     NeighbourTable& table) {
   const auto found = search.nearest(search.points()[point], table.columns + 1);
   std::size_t column = 0;
   for (const Neighbour& neighbour : found) {
     if (neighbour.index == point || column == table.columns) continue;
-    table.index[point * table.columns + column] = static_cast<std::uint32_t>(neighbour.index);
-    table.distance_m[point * table.columns + column] = neighbour.distance_m;
+    table.index[place * table.columns + column] = static_cast<std::uint32_t>(neighbour.index);
+    table.distance_m[place * table.columns + column] = neighbour.distance_m;
     ++column;
   }
 }
@@ -30,7 +31,8 @@ std::uint64_t spread_bits(std::uint64_t bits) {
 
 }  // namespace
 
-NeighbourTable neighbour_table(const GaugeIndex& index, std::size_t columns, int threads) {
+NeighbourTable neighbour_table(const GaugeIndex& index, std::span<const std::uint32_t> order,
+                               std::size_t columns, int threads) {
   NeighbourTable table;
   const auto points = index.points();
   const std::size_t others = points.empty() ? 0 : points.size() - 1;
@@ -42,7 +44,8 @@ NeighbourTable neighbour_table(const GaugeIndex& index, std::size_t columns, int
   const std::size_t pieces = (points.size() + kPointsPerPiece - 1) / kPointsPerPiece;
   parallel_for(pieces, threads, [&](std::size_t piece) {
     const std::size_t last = std::min(points.size(), (piece + 1) * kPointsPerPiece);
-    for (std::size_t i = piece * kPointsPerPiece; i < last; ++i) list_neighbours(index, i, table);
+    for (std::size_t place = piece * kPointsPerPiece; place < last; ++place)
+      list_neighbours(index, order[place], place, table);
   });
   return table;
 }

@@ -12,12 +12,13 @@
 namespace gaugeloom {
 namespace {
 
-constexpr std::size_t kGroupsPerPiece = 16;
-constexpr std::size_t kTableColumns = 40;       // for 16 neighbours and fewer
-constexpr std::size_t kFewTableColumns = 16;    // for 4 and fewer
-constexpr std::size_t kMostTableColumns = 64;   // one bit each in a word
-constexpr std::size_t kMostTabulated = 40;      // neighbours wanted, when others exist beyond
-constexpr std::size_t kBlockBytes = 24u << 20;  // of results held by leave_one_out_record
+constexpr std::size_t kGroupsPerPiece = 16;        // of records
+constexpr std::size_t kGroupsPerShortPiece = 256;  // of fewer steps than one word has
+constexpr std::size_t kTableColumns = 40;          // for 16 neighbours and fewer
+constexpr std::size_t kFewTableColumns = 16;       // for 4 and fewer
+constexpr std::size_t kMostTableColumns = 64;      // one bit each in a word
+constexpr std::size_t kMostTabulated = 40;         // neighbours wanted, when others exist beyond
+constexpr std::size_t kBlockBytes = 24u << 20;     // of results held by leave_one_out_record
 
 // 0 where the table cannot hold enough to be worth it.
 std::size_t table_columns(std::size_t wanted, std::size_t others) {
@@ -60,8 +61,9 @@ RecordLeaveOneOut::RecordLeaveOneOut(std::span<const MetricPoint> points,
   state_->wanted = asked == 0 ? others : std::min(asked, others);
   const int threads = state_->options.threads;
   state_->index.emplace(points);
-  state_->table = neighbour_table(*state_->index, table_columns(state_->wanted, others), threads);
   state_->order = space_filling_order(points);
+  state_->table = neighbour_table(*state_->index, state_->order,
+                                  table_columns(state_->wanted, others), threads);
   state_->groups.resize(state_->group_count());
 }
 
@@ -84,11 +86,12 @@ void RecordLeaveOneOut::run(const FieldRecord& record, std::span<const std::uint
   const AvailabilityBits available = availability(record, usable_bits, first_step, steps, threads);
   const RecordTask task{*state_, record, available, first_step, steps, vector_level(), out};
   const std::size_t groups = state_->group_count();
-  const std::size_t pieces = (groups + kGroupsPerPiece - 1) / kGroupsPerPiece;
+  const std::size_t per_piece = steps < 64 ? kGroupsPerShortPiece : kGroupsPerPiece;
+  const std::size_t pieces = (groups + per_piece - 1) / per_piece;
   parallel_for(pieces, threads, [&](std::size_t piece) {
     GroupWork work(task);
-    const std::size_t last = std::min(groups, (piece + 1) * kGroupsPerPiece);
-    for (std::size_t group = piece * kGroupsPerPiece; group < last; ++group) work.run(group);
+    const std::size_t last = std::min(groups, (piece + 1) * per_piece);
+    for (std::size_t group = piece * per_piece; group < last; ++group) work.run(group);
   });
 }
 

@@ -41,9 +41,9 @@ struct RecordState {
   // Whether the full set of every point is in the table.
   bool tabulated() const { return wanted > 0 && table.columns >= wanted; }
   std::size_t group_count() const { return (points.size() + kLanes - 1) / kLanes; }
-  // The last group repeats its last point.
-  std::size_t point_in(std::size_t group, std::size_t lane) const {
-    return order[std::min(group * kLanes + lane, points.size() - 1)];
+  // The last group repeats its last place.
+  std::size_t place_in(std::size_t group, std::size_t lane) const {
+    return std::min(group * kLanes + lane, points.size() - 1);
   }
 };
 

@@ -76,7 +76,7 @@ class OrderedTexts {
   explicit OrderedTexts(AtomicFile& file) : file_(file) {}
 
   std::unique_ptr<PieceText> take() {
-    const std::scoped_lock lock(mutex_);
+    const std::scoped_lock lock(idle_mutex_);
     if (idle_.empty()) return std::make_unique<PieceText>();
     auto text = std::move(idle_.back());
     idle_.pop_back();
@@ -84,19 +84,22 @@ class OrderedTexts {
   }
 
   void write(std::size_t piece, std::unique_ptr<PieceText> text) {
-    std::unique_lock lock(mutex_);
-    turn_.wait(lock, [&] { return next_ == piece || failed_; });
-    if (failed_) return;
-    try {
-      for (const auto& step : text->steps) file_.write({step.bytes.data(), step.size()});
-    } catch (...) {
-      failed_ = true;
+    {
+      std::unique_lock lock(mutex_);
+      turn_.wait(lock, [&] { return next_ == piece || failed_; });
+      if (failed_) return;
+      try {
+        for (const auto& step : text->steps) file_.write({step.bytes.data(), step.size()});
+      } catch (...) {
+        failed_ = true;
+        turn_.notify_all();
+        throw;
+      }
+      ++next_;
       turn_.notify_all();
-      throw;
     }
-    ++next_;
+    const std::scoped_lock lock(idle_mutex_);
     idle_.push_back(std::move(text));
-    turn_.notify_all();
   }
 
   void give_up() {
@@ -111,6 +114,7 @@ class OrderedTexts {
   std::condition_variable turn_;
   std::size_t next_ = 0;
   bool failed_ = false;
+  std::mutex idle_mutex_;  // its own, so that a thread takes a text while another writes
   std::vector<std::unique_ptr<PieceText>> idle_;
 };
 
