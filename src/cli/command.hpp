@@ -27,6 +27,12 @@ struct Manual {
   std::vector<std::string> examples;                       // whole command lines
 };
 
+// Stands in the help and in every map: what may rest on the results.
+inline constexpr std::string_view kCaution =
+    "An estimate is not a measurement. No warning, design or operating decision may rest on it "
+    "without review by the responsible hydrological or meteorological service, under local codes "
+    "and by people licensed for it.";
+
 class Command {
  public:
   Command();

@@ -147,7 +147,8 @@ std::string tool_help() {
       "A finding is a reason to look, not a verdict: a shower over one gauge is real rain. The "
       "bounds of a filled depth hold on average, not in every storm. A map is no better than the "
       "distance to the nearest gauge; look at its error band. Gauges read low in wind and snow; "
-      "nothing here corrects that.",
+      "nothing here corrects that.\n\n" +
+          std::string(kCaution),
       2);
   return all;
 }
