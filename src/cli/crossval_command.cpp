@@ -169,9 +169,7 @@ class CrossvalCommand : public Command {
     io.out << fmt::format("values {}, gauges {}, windows {} of {}\n", score.values,
                           depths.gauge_count(), depths.step_count(),
                           format_duration(depths.axis().step()));
-    const std::string neighbours = method_.neighbours == 0
-                                       ? "all other gauges"
-                                       : fmt::format("the nearest {} gauges", method_.neighbours);
+    const std::string neighbours = method_.neighbour_words("all other gauges");
     if (kriging()) {
       io.out << fmt::format("ordinary kriging from {}, negative weights {}\nvariogram: {} ({})\n",
                             neighbours,

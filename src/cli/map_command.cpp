@@ -114,8 +114,8 @@ class MapCommand : public Command {
     if (from_ && to_ && !(*from_ < *to_)) misuse("--from must lie before --to");
     if (!map_crs_.empty() && !network_.work_crs.empty() && map_crs_ != network_.work_crs)
       misuse("the map is computed in its own CRS; give --map-crs or --work-crs, not both");
-    if (method_.neighbours == 0 || method_.neighbours > kMaxSurfaceNeighbours)
-      misuse(fmt::format("--neighbours of a map must be 1 to {}", kMaxSurfaceNeighbours));
+    if (method_.neighbours > kMaxSurfaceNeighbours)
+      misuse(fmt::format("--neighbours of a map must be 1 to {}, or all", kMaxSurfaceNeighbours));
   }
 
  private:
@@ -247,10 +247,10 @@ class MapCommand : public Command {
 
   std::string method_words(const DepthVariogram& variogram) const {
     if (!kriging())
-      return fmt::format("inverse distance, power {}, from the nearest {} gauges", method_.power,
-                         method_.neighbours);
-    return fmt::format("ordinary kriging from the nearest {} gauges, negative weights {}; {}",
-                       method_.neighbours,
+      return fmt::format("inverse distance, power {}, from {}", method_.power,
+                         method_.neighbour_words("all gauges"));
+    return fmt::format("ordinary kriging from {}, negative weights {}; {}",
+                       method_.neighbour_words("all gauges"),
                        method_.negative_weights == NegativeWeights::keep ? "kept" : "dropped",
                        describe(variogram.variogram));
   }
@@ -272,7 +272,8 @@ class MapCommand : public Command {
                         {"LEAVE_ONE_OUT_RMSE_MM", fmt::format("{:.3f}", map.skill().rmse_mm)},
                         {"LEAVE_ONE_OUT_BIAS_MM", fmt::format("{:.3f}", map.skill().bias_mm)},
                         {"BOUND_FACTORS", fmt::format("{:.3f} {:.3f}", map.skill().low_factor,
-                                                      map.skill().high_factor)}};
+                                                      map.skill().high_factor)},
+                        {"CAUTION", std::string(kCaution)}};
     std::vector<GeoTiffBand> bands;
     for (const MapBand band : bands_)
       bands.push_back({std::string(description(band)), std::string(unit(band)),

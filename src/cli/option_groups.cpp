@@ -141,6 +141,10 @@ void VariogramInput::declare(OptionList& options) {
   options.real("smoothness", "NUMBER", smoothness, {0.1, 10}, "Smoothness of the matern shape.");
 }
 
+std::string MethodInput::neighbour_words(const std::string& all) const {
+  return neighbours == 0 ? all : fmt::format("the nearest {} gauges", neighbours);
+}
+
 void MethodInput::declare(OptionList& options) {
   options.heading("Interpolation");
   options.choice<InterpolationMethod>("method", method,

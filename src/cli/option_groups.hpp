@@ -59,6 +59,8 @@ struct MethodInput {
 
   // The values at the time of the call are the defaults.
   void declare(OptionList& options);
+  // "the nearest 16 gauges", or `all`.
+  std::string neighbour_words(const std::string& all) const;
 };
 
 // Declares an option for an instant; "2021-03-04T10:00Z"; without an offset it is UTC.

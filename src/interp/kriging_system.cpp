@@ -1,8 +1,12 @@
+#include "interp/kriging_system_internal.hpp"
+
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <numeric>
 
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/error.hpp"
-#include "interp/kriging_system_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -44,6 +48,13 @@ bool is_singular(const Eigen::LLT<Eigen::MatrixXd>& factor, double sill) {
   if (factor.info() != Eigen::Success) return true;
   const Eigen::VectorXd pivots = factor.matrixLLT().diagonal().array().square();
   return !(pivots.minCoeff() > kSingularPivot * sill);
+}
+
+// Term by term: Eigen's own sums group their terms by where a column lies in memory.
+using Column = Eigen::Ref<const Eigen::VectorXd>;
+double sum_of(const Column& a) { return std::accumulate(a.data(), a.data() + a.size(), 0.0); }
+double dot(const Column& a, const Column& b) {
+  return std::inner_product(a.data(), a.data() + a.size(), b.data(), 0.0);
 }
 
 // Negative weights to 0, the rest to sum 1.
@@ -91,11 +102,52 @@ KrigingWeights KrigingSystem::solve(const Eigen::VectorXd& c, double c0,
   return result;
 }
 
+KrigingColumns KrigingSystem::solve_columns(const Eigen::MatrixXd& c, double c0,
+                                            NegativeWeights negative) const {
+  GAUGELOOM_ASSERT(status_ == EstimateStatus::ok);
+  KrigingColumns result{factor_->solve(c), Eigen::VectorXd(c.cols())};
+  for (Eigen::Index j = 0; j < c.cols(); ++j) {
+    auto weights = result.weights.col(j);
+    const double lagrange = (sum_of(weights) - 1) / ones_sum_;
+    weights -= lagrange * ones_solved_;
+    result.variance[j] = std::max(0.0, c0 - dot(weights, c.col(j)) - lagrange);
+  }
+  if (negative == NegativeWeights::drop) drop_columns(c, c0, result);
+  return result;
+}
+
+void KrigingSystem::drop_columns(const Eigen::MatrixXd& c, double c0,
+                                 KrigingColumns& columns) const {
+  std::vector<Eigen::Index> dropped;
+  for (Eigen::Index j = 0; j < c.cols(); ++j) {
+    auto weights = columns.weights.col(j);
+    if (weights.minCoeff() >= 0) continue;
+    dropped.push_back(j);
+    weights = weights.cwiseMax(0.0).eval();
+    weights /= sum_of(weights);
+  }
+  if (dropped.empty()) return;
+  const Eigen::MatrixXd spread = matrix_ * columns.weights;
+  for (const Eigen::Index j : dropped) {
+    const auto weights = columns.weights.col(j);
+    columns.variance[j] =
+        std::max(0.0, c0 - 2 * dot(weights, c.col(j)) + dot(weights, spread.col(j)));
+  }
+}
+
 Eigen::MatrixXd KrigingSystem::bordered_inverse() const {
   const Eigen::Index n = matrix_.rows();
   Eigen::MatrixXd inverse = factor_->solve(Eigen::MatrixXd::Identity(n, n));
   inverse -= ones_solved_ * ones_solved_.transpose() / ones_sum_;
   return inverse;
+}
+
+void require_few_enough_for_all(std::size_t gauges) {
+  if (gauges > kMostGlobalGauges)
+    throw Error(ErrorCode::invalid_option,
+                fmt::format("kriging from all gauges at once takes at most {}, and there are {}; "
+                            "give --neighbours 64 or fewer",
+                            kMostGlobalGauges, gauges));
 }
 
 void require_valid(const Variogram& variogram, const KrigingOptions& options) {

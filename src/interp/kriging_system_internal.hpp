@@ -10,6 +10,12 @@
 
 namespace gaugeloom {
 
+// The weights and the variance of many targets, a column each.
+struct KrigingColumns {
+  Eigen::MatrixXd weights;
+  Eigen::VectorXd variance;
+};
+
 class KrigingSystem {
  public:
   // `set` holds rising indices into `gauges`; the variances are empty or one per gauge.
@@ -22,10 +28,16 @@ class KrigingSystem {
   // The weights for covariances c between the set and a target whose own variance is c0.
   KrigingWeights solve(const Eigen::VectorXd& c, double c0, NegativeWeights negative) const;
 
+  // The same for many targets, a column of c each. Requires status() == ok.
+  KrigingColumns solve_columns(const Eigen::MatrixXd& c, double c0, NegativeWeights negative) const;
+
   // The inverse of the bordered matrix, without its border. Requires status() == ok.
   Eigen::MatrixXd bordered_inverse() const;
 
  private:
+  // Negative weights to 0, the rest to sum 1, with the variance of what remains.
+  void drop_columns(const Eigen::MatrixXd& c, double c0, KrigingColumns& columns) const;
+
   std::vector<std::size_t> set_;
   Eigen::MatrixXd matrix_;  // C with nugget and measurement variances on the diagonal
   std::optional<Eigen::LLT<Eigen::MatrixXd>> factor_;  // not set for an empty set
@@ -33,6 +45,9 @@ class KrigingSystem {
   double ones_sum_ = 0;                                // 1' C^-1 1
   EstimateStatus status_ = EstimateStatus::no_gauges;
 };
+
+// Throws Error{invalid_option} for more than kMostGlobalGauges.
+void require_few_enough_for_all(std::size_t gauges);
 
 // Throws Error{invalid_option} for the first problem of the options or the variogram.
 void require_valid(const Variogram& variogram, const KrigingOptions& options);

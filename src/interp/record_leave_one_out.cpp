@@ -7,7 +7,9 @@
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/core/parallel.hpp"
+#include "interp/global_leave_one_out_internal.hpp"
 #include "interp/group_work_internal.hpp"
+#include "interp/kriging_system_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -30,7 +32,9 @@ std::size_t table_columns(std::size_t wanted, std::size_t others) {
 
 }  // namespace
 
-struct RecordLeaveOneOut::State : RecordState {};
+struct RecordLeaveOneOut::State : RecordState {
+  std::optional<GlobalLeaveOneOut> global;  // every other point is a neighbour, and many are
+};
 
 std::optional<std::string> RecordLeaveOneOutOptions::problem() const {
   if (neighbours < 0)
@@ -65,6 +69,10 @@ RecordLeaveOneOut::RecordLeaveOneOut(std::span<const MetricPoint> points,
   state_->table = neighbour_table(*state_->index, state_->order,
                                   table_columns(state_->wanted, others), threads);
   state_->groups.resize(state_->group_count());
+  if (!state_->kriging() || state_->wanted < others || others <= kMostTableColumns) return;
+  require_few_enough_for_all(points.size());
+  state_->global.emplace(*state_);
+  if (!state_->global->reliable()) state_->global.reset();
 }
 
 RecordLeaveOneOut::~RecordLeaveOneOut() = default;
@@ -85,6 +93,7 @@ void RecordLeaveOneOut::run(const FieldRecord& record, std::span<const std::uint
   const int threads = state_->options.threads;
   const AvailabilityBits available = availability(record, usable_bits, first_step, steps, threads);
   const RecordTask task{*state_, record, available, first_step, steps, vector_level(), out};
+  if (state_->global) return state_->global->run(task);
   const std::size_t groups = state_->group_count();
   const std::size_t per_piece = steps < 64 ? kGroupsPerShortPiece : kGroupsPerPiece;
   const std::size_t pieces = (groups + per_piece - 1) / per_piece;

@@ -7,14 +7,16 @@
 
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/error.hpp"
+#include "interp/global_surface_internal.hpp"
 #include "interp/surface_kernel_internal.hpp"
 #include "interp/surface_sets_internal.hpp"
 
 namespace gaugeloom {
 
 std::optional<std::string> SurfaceOptions::problem() const {
-  if (neighbours < 1 || neighbours > kMaxSurfaceNeighbours)
-    return fmt::format("a map takes 1 to {} neighbours, not {}", kMaxSurfaceNeighbours, neighbours);
+  if (neighbours < 0 || neighbours > kMaxSurfaceNeighbours)
+    return fmt::format("a map takes 1 to {} neighbours or all, not {}", kMaxSurfaceNeighbours,
+                       neighbours);
   if (method == InterpolationMethod::ordinary_kriging) return variogram.problem();
   if (!(power >= 0) || power > 100) return fmt::format("power must be 0 to 100, not {}", power);
   return std::nullopt;
@@ -24,6 +26,7 @@ struct Surface::Impl {
   std::vector<double> x_m, y_m, value, noise;
   SurfaceField field;
   const SurfaceKernels* kernels = nullptr;
+  std::optional<GlobalSurface> global;  // all gauges are neighbours, and there are many
 };
 
 Surface::Surface(std::span<const MetricPoint> gauges, std::span<const double> values,
@@ -32,6 +35,10 @@ Surface::Surface(std::span<const MetricPoint> gauges, std::span<const double> va
   if (const auto problem = options.problem()) throw Error(ErrorCode::invalid_option, *problem);
   GAUGELOOM_ASSERT(!gauges.empty() && values.size() == gauges.size());
   GAUGELOOM_ASSERT(measurement_variance.empty() || measurement_variance.size() == gauges.size());
+  if (options.neighbours == 0 && gauges.size() > std::size_t{kMaxSurfaceNeighbours}) {
+    impl_->global.emplace(gauges, values, measurement_variance, options);
+    return;
+  }
   for (const MetricPoint& gauge : gauges) {
     impl_->x_m.push_back(gauge.x_m);
     impl_->y_m.push_back(gauge.y_m);
@@ -44,7 +51,7 @@ Surface::Surface(std::span<const MetricPoint> gauges, std::span<const double> va
                   impl_->y_m.data(),
                   impl_->value.data(),
                   impl_->noise.data(),
-                  std::min(options.neighbours, count),
+                  options.neighbours == 0 ? count : std::min(options.neighbours, count),
                   options};
   impl_->kernels = &surface_kernels(options.level ? *options.level : vector_level());
 }
@@ -53,17 +60,16 @@ Surface::~Surface() = default;
 Surface::Surface(Surface&&) noexcept = default;
 Surface& Surface::operator=(Surface&&) noexcept = default;
 
-std::size_t Surface::gauge_count() const { return impl_->x_m.size(); }
-
 void Surface::compute(const Grid& grid, const GridBlock& block, const SurfaceOut& out) const {
   GAUGELOOM_ASSERT(block.first_column + block.columns <= grid.columns);
   GAUGELOOM_ASSERT(block.first_row + block.rows <= grid.rows);
+  if (impl_->global) return impl_->global->compute(grid, block, out);
   const auto part = [&](std::span<double> whole, std::size_t first) {
     GAUGELOOM_ASSERT(whole.empty() || whole.size() == block.cell_count());
     return whole.empty() ? nullptr : whole.data() + first;
   };
   std::vector<double> scratch;
-  for_each_chunk(impl_->field, gauge_count(), *impl_->kernels, grid, block,
+  for_each_chunk(impl_->field, impl_->x_m.size(), *impl_->kernels, grid, block,
                  [&](const ChunkSets& sets) {
                    const GridBlock& chunk = sets.chunk;
                    const std::size_t first = (chunk.first_row - block.first_row) * block.columns +

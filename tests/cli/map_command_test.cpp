@@ -64,6 +64,8 @@ TEST(MapCommand, WritesSixBands) {
   EXPECT_STREQ(map->GetRasterBand(1)->GetDescription(), "total rain");
   EXPECT_STREQ(map->GetRasterBand(5)->GetUnitType(), "km");
   EXPECT_STREQ(map->GetMetadataItem("GAUGES_USED"), "15");
+  EXPECT_EQ(std::string(map->GetMetadataItem("CAUTION")).find("An estimate is not a measurement."),
+            0U);
   EXPECT_STREQ(map->GetMetadataItem("LAYOUT", "IMAGE_STRUCTURE"), "COG");
   double transform[6];
   ASSERT_EQ(map->GetGeoTransform(transform), CE_None);
@@ -108,7 +110,7 @@ TEST(MapCommand, SaysWhatItCannotDo) {
   refuses({"--bounds", "5,0,1,9"}, "enclose nothing");
   refuses({"--bands", "total,rain"}, "\"rain\" is no band");
   refuses({"--bands", "total,total"}, "twice");
-  refuses({"--neighbours", "all"}, "must be 1 to 64");
+  refuses({"--neighbours", "65"}, "must be 1 to 64, or all");
   refuses({"--bounds", "0,0,1e9,1e9", "--cell-m", "1"}, "are too many");
 }
 

@@ -197,6 +197,39 @@ TEST(RecordLeaveOneOutOracle, AllOfManyNeighboursAgree) {
   expect_agreement(c);
 }
 
+// From one inverse, by pattern: also with so many missing that few are left.
+TEST(RecordLeaveOneOutOracle, AllOfManyNeighboursAgreeByPattern) {
+  Case c = random_case("AllOfManyNeighboursAgreeByPattern", 90, 4, 0.1);
+  c.options.neighbours = 0;
+  for (std::size_t p = 0; p < 90; ++p)
+    if (p != 3 && p != 40) c.values[p * c.steps] = std::numeric_limits<float>::quiet_NaN();
+  c.variogram = {VariogramShape::exponential, 0.0, 2.5, 30000, 0.5};
+  expect_agreement(c);
+  for (std::size_t i = 0; i < c.points.size(); ++i)
+    c.options.relative_noise.push_back(i % 4 == 0 ? 0.0 : 0.05 * static_cast<double>(i % 9));
+  expect_agreement(c);
+  c.options.negative_weights = NegativeWeights::drop;
+  expect_agreement(c);
+}
+
+// Two points at one place without a nugget: whoever has both as neighbours has no estimate.
+TEST(RecordLeaveOneOutOracle, AllOfManyNeighboursAtOnePlaceAgree) {
+  Case c = random_case("AllOfManyNeighboursAtOnePlaceAgree", 70, 4, 0.1);
+  c.options.neighbours = 0;
+  c.points[7] = c.points[3];
+  expect_agreement(c);
+  c.variogram.nugget = 0;
+  RecordLeaveOneOut engine(c.points, c.variogram, c.options);
+  LeaveOneOutBlock got;
+  engine.run(c.record(), {}, 0, c.steps, got);
+  for (std::size_t t = 0; t < c.steps; ++t) {
+    const bool both = c.usable(3, t) && c.usable(7, t);
+    EXPECT_EQ(std::isnan(got.estimate[20 * c.steps + t]), both) << t;
+    if (!both) continue;
+    EXPECT_NEAR(got.estimate[7 * c.steps + t], c.values[3 * c.steps + t], 1e-9);
+  }
+}
+
 TEST(RecordLeaveOneOutOracle, HalfMissingAgrees) {
   Case c = random_case("HalfMissingAgrees", 60, 12, 0.5);
   expect_agreement(c);

@@ -70,7 +70,11 @@ std::vector<RecordLeaveOneOutOptions> all_options() {
   inverse.method = InterpolationMethod::inverse_distance;
   RecordLeaveOneOutOptions many;
   many.neighbours = 30;
-  return {keep, drop, inverse, many};
+  RecordLeaveOneOutOptions all;
+  all.neighbours = 0;
+  RecordLeaveOneOutOptions all_dropped = drop;
+  all_dropped.neighbours = 0;
+  return {keep, drop, inverse, many, all, all_dropped};
 }
 
 TEST(RecordLeaveOneOutProperty, SameBytesForAnyThreadsAndVectorLevel) {

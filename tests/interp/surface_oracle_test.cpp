@@ -111,7 +111,7 @@ TEST(Surface, KrigesAsThePlainMethod) {
     const auto noise = field_at(c.gauges.size(), "noise");
     for (const Variogram& variogram : variograms)
       for (const auto negative : {NegativeWeights::keep, NegativeWeights::drop})
-        for (const int neighbours : {16, 7}) {
+        for (const int neighbours : {16, 7, 0}) {
           SCOPED_TRACE(c.name + ", " + std::string(word(variogram.shape)) + ", " +
                        std::to_string(neighbours));
           SurfaceOptions options;
@@ -133,6 +133,8 @@ TEST(Surface, KrigesWithoutNuggetOrNoiseAsThePlainMethod) {
     SurfaceOptions options;
     options.variogram = {VariogramShape::exponential, 0, 20, 30000};
     compare(c, whole(Surface(c.gauges, values, {}, options), c.grid), values, {}, options);
+    options.neighbours = 0;
+    compare(c, whole(Surface(c.gauges, values, {}, options), c.grid), values, {}, options);
   }
 }
 
@@ -144,6 +146,8 @@ TEST(Surface, WeighsByDistanceAsThePlainMethod) {
       SurfaceOptions options;
       options.method = InterpolationMethod::inverse_distance;
       options.power = power;
+      compare(c, whole(Surface(c.gauges, values, {}, options), c.grid), values, {}, options);
+      options.neighbours = 0;
       compare(c, whole(Surface(c.gauges, values, {}, options), c.grid), values, {}, options);
     }
 }

@@ -5,6 +5,7 @@
 
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/core/random.hpp"
+#include "gaugeloom/interp/ordinary_kriging.hpp"
 #include "gaugeloom/interp/surface.hpp"
 #include "support/random_network.hpp"
 
@@ -52,7 +53,7 @@ bool same_bytes(const std::vector<double>& a, const std::vector<double>& b) {
 }
 
 std::vector<SurfaceOptions> all_options() {
-  std::vector<SurfaceOptions> all(5);
+  std::vector<SurfaceOptions> all(8);
   all[0].variogram = {VariogramShape::spherical, 1, 9, 40000};
   all[1].variogram = {VariogramShape::exponential, 1, 9, 20000};
   all[1].negative_weights = NegativeWeights::keep;
@@ -61,6 +62,10 @@ std::vector<SurfaceOptions> all_options() {
   all[3].method = InterpolationMethod::inverse_distance;
   all[4].method = InterpolationMethod::inverse_distance;
   all[4].power = 1.7;
+  for (std::size_t i = 5; i < 8; ++i) {  // from all gauges: the first, the second and the fourth
+    all[i] = all[i == 7 ? 3 : i - 5];
+    all[i].neighbours = 0;
+  }
   return all;
 }
 
@@ -121,7 +126,7 @@ TEST(Surface, GivesTheSameValueWithAndWithoutVariance) {
 TEST(Surface, RefusesOptionsOutOfRange) {
   const Field f = field("RefusesOptionsOutOfRange", 5);
   SurfaceOptions options;
-  options.neighbours = 0;
+  options.neighbours = -1;
   EXPECT_THROW(Surface(f.gauges, f.values, {}, options), Error);
   options.neighbours = kMaxSurfaceNeighbours + 1;
   EXPECT_THROW(Surface(f.gauges, f.values, {}, options), Error);
@@ -132,6 +137,15 @@ TEST(Surface, RefusesOptionsOutOfRange) {
   EXPECT_NO_THROW(Surface(f.gauges, f.values, {}, options));
   options.power = -1;
   EXPECT_THROW(Surface(f.gauges, f.values, {}, options), Error);
+}
+
+TEST(Surface, RefusesToKrigeFromAllOfTooMany) {
+  const Field f = field("RefusesToKrigeFromAllOfTooMany", kMostGlobalGauges + 1);
+  SurfaceOptions options;
+  options.neighbours = 0;
+  EXPECT_THROW(Surface(f.gauges, f.values, {}, options), Error);
+  options.method = InterpolationMethod::inverse_distance;
+  EXPECT_NO_THROW(Surface(f.gauges, f.values, {}, options));
 }
 
 }  // namespace

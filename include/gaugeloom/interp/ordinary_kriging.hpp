@@ -36,6 +36,10 @@ struct KrigingWeights {
 // rounding (1e-16), far below any pivot that still carries four digits.
 inline constexpr double kSingularPivot = 1e-12;
 
+// Most gauges that the fast paths krige from all at once. Our choice: the matrices take 130 MB, and
+// a cell of a map some milliseconds.
+inline constexpr std::size_t kMostGlobalGauges = 2000;
+
 // The weights of one target.
 //
 //   gauges                n positions in the network's metric CRS

@@ -22,7 +22,7 @@ inline constexpr int kMaxSurfaceNeighbours = 64;
 
 struct SurfaceOptions {
   InterpolationMethod method = InterpolationMethod::ordinary_kriging;
-  int neighbours = 16;  // nearest gauges per cell, ties by lower index; 1 to 64
+  int neighbours = 16;  // nearest gauges per cell, ties by lower index; 1 to 64, or 0 for all
   Variogram variogram;  // kriging only
   NegativeWeights negative_weights = NegativeWeights::drop;  // kriging only
   double power = 2;                                          // inverse distance only, 0 to 100
@@ -51,8 +51,11 @@ struct SurfaceOut {
 // Safe to ask from several threads at once.
 // Requires:  values.size() == gauges.size(), at least one, all finite; measurement_variance empty
 //            or one per gauge, >= 0 (not used by inverse distance).
-// Throws:    Error{invalid_option} if options.problem() has one.
-// Memory:    the gauges, and some 40 bytes for each cell of the largest block asked for.
+// Throws:    Error{invalid_option} if options.problem() has one, or for kriging from all of more
+//            than kMostGlobalGauges gauges.
+// Cost:      from all of n > 64 gauges, n^3 / 3 operations once and 2 to 4 n^2 for a cell.
+// Memory:    the gauges, and some 40 bytes for each cell of the largest block asked for; from all
+//            of more than 64, also n^2 numbers twice and n x 200 for each block asked for.
 class Surface {
  public:
   Surface(std::span<const MetricPoint> gauges, std::span<const double> values,
@@ -60,8 +63,6 @@ class Surface {
   ~Surface();
   Surface(Surface&&) noexcept;
   Surface& operator=(Surface&&) noexcept;
-
-  std::size_t gauge_count() const;
 
   // Computes the cells of `block`, a part of `grid`, on the calling thread.
   void compute(const Grid& grid, const GridBlock& block, const SurfaceOut& out) const;
