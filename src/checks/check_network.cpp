@@ -44,8 +44,8 @@ class Rounds {
     std::vector<Suspicion> suspicions;
     const CheckContext view = context({});
     for (const CheckInfo& check : checks()) {
-      if (!check.blames) continue;
-      const CheckOutcome outcome = check.find(view);
+      if (check.suspects == nullptr) continue;
+      const CheckOutcome outcome = check.suspects(view);
       for (const Finding& f : outcome.findings) suspicions.push_back(suspicion(f, outcome));
     }
     Exclusions next = next_exclusions(network_, around_, excluded_, std::move(suspicions));

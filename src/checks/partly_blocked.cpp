@@ -3,218 +3,24 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
-#include <limits>
 
 #include "checks/drip_internal.hpp"
 #include "checks/finding_text_internal.hpp"
-#include "gaugeloom/expect/peak_threshold.hpp"
+#include "checks/shortfall_internal.hpp"
 
 namespace gaugeloom {
 namespace {
 
-constexpr double kDriftNats = 1.5;
-constexpr double kMostNatsADay = 7;
-constexpr double kBadShare = 0.5;  // of what was expected
-constexpr double kRecoveredShare = 0.6;
-constexpr double kTellingMm = 3;  // expected on a day that can show recovery
-constexpr double kBadDayNats = 2;
-constexpr std::size_t kLookBackHours = 240;
-constexpr std::size_t kWitnesses = 4;   // neighbours asked whether it was dry there too
-constexpr double kWitnessFactor = 1.6;  // as little: our choice, the spread of two gauges that
-constexpr double kWitnessMm = 2;        // share a storm's edge
-
-struct Levels {
-  double provisional = std::numeric_limits<double>::infinity();
-  double confirmed = std::numeric_limits<double>::infinity();
-};
-
-struct Spell {
-  std::size_t first = 0;  // days [first, last)
-  std::size_t last = 0;
-  bool open = false;
-  double peak = 0;
-  std::size_t bad_days = 0;
-  std::optional<std::size_t> called;     // day
-  std::optional<std::size_t> confirmed;  // day
-};
-
-class Walk {
- public:
-  Walk(const CheckContext& context, std::size_t gauge, const Levels& levels)
-      : context_(context),
-        gauge_(gauge),
-        bucket_mm_(context.network.gauges[gauge].bucket_mm),
-        levels_(levels) {}
-
-  std::vector<Spell> spells() {
-    const auto days = context_.days.row(gauge_);
-    for (std::size_t day = 0; day < days.size(); ++day) step(day, days[day]);
-    spell_.open = true;
-    close();
-    return std::move(spells_);
-  }
-
- private:
-  void step(std::size_t day, const BlockSum& sum) {
-    if (sum.usable_share < kLeastBlockShare || !context_.ratios.judges(sum.expected_mm)) return;
-    const double share = sum.observed_mm / sum.expected_mm;
-    if (sum.expected_mm >= kTellingMm && share >= kRecoveredShare) return close();
-    double nats = 0;
-    if (share < kBadShare) {
-      const double ratio = log_ratio(sum.observed_mm, sum.expected_mm, bucket_mm_);
-      nats = std::min(kMostNatsADay, context_.around.closeness[gauge_] *
-                                         context_.ratios.low_nats(sum.expected_mm, ratio));
-    }
-    const double before = score_;
-    score_ = std::max(0.0, score_ + nats - kDriftNats);
-    if (score_ <= 0) return close();
-    if (before <= 0) begin(day);
-    add(day, sum, nats);
-  }
-
-  void begin(std::size_t day) {
-    spell_ = Spell{};
-    spell_.first = day;
-    observed_mm_ = expected_mm_ = 0;
-  }
-
-  void add(std::size_t day, const BlockSum& sum, double nats) {
-    observed_mm_ += sum.observed_mm;
-    expected_mm_ += sum.expected_mm;
-    spell_.last = day + 1;
-    if (nats >= kBadDayNats) ++spell_.bad_days;
-    spell_.peak = std::max(spell_.peak, score_);
-    if (!(observed_mm_ > 0) || observed_mm_ >= kBadShare * expected_mm_) return;
-    if (!spell_.called && score_ >= levels_.provisional) spell_.called = day;
-    if (spell_.called && !spell_.confirmed && spell_.bad_days >= 2 && score_ >= levels_.confirmed) {
-      spell_.confirmed = day;
-    }
-  }
-
-  void close() {
-    if (spell_.peak > 0) spells_.push_back(spell_);
-    spell_ = Spell{};
-    score_ = 0;
-  }
-
-  const CheckContext& context_;
-  std::size_t gauge_;
-  double bucket_mm_;
-  Levels levels_;
-  std::vector<Spell> spells_;
-  Spell spell_;
-  double score_ = 0;
-  double observed_mm_ = 0;
-  double expected_mm_ = 0;
-};
-
-// Rain within an hour of `hour`.
-bool rained_near(const CheckContext& context, std::size_t gauge, std::size_t hour) {
-  const std::size_t first = hour > 0 ? hour - 1 : 0;
-  const std::size_t last = std::min(hour + 2, context.hours.step_count());
-  for (std::size_t h = first; h < last; ++h) {
-    if (context.hours.depth_mm(gauge, h) > 0) return true;
-  }
-  return false;
-}
-
-// A neighbour with as little rain, at the same hours: then it is a dry spot, not a fault. Asked of
-// the four nearest that were live, whether excluded or not.
-bool has_witness(const CheckContext& context, std::size_t gauge, const Spell& spell) {
-  const std::size_t first = context.days.first_window[spell.first];
-  const std::size_t last = context.days.first_window[spell.called.value_or(spell.last - 1) + 1];
-  std::size_t asked = 0;
-  for (const Neighbour& n : context.around.of[gauge]) {
-    if (asked == kWitnesses) break;
-    double own = 0;
-    double its = 0;
-    std::size_t live = 0;
-    std::size_t wet = 0;
-    std::size_t together = 0;
-    for (std::size_t hour = first; hour < last; ++hour) {
-      const double a = context.hours.depth_mm(gauge, hour);
-      const double b = context.hours.depth_mm(n.gauge, hour);
-      if (std::isnan(a) || std::isnan(b)) continue;
-      ++live;
-      own += a / context.site_ratio[gauge];
-      its += b / context.site_ratio[n.gauge];
-      if (a > 0) ++wet;
-      if (a > 0 && rained_near(context, n.gauge, hour)) ++together;
-    }
-    if (2 * live < last - first) continue;
-    ++asked;
-    if (its <= kWitnessFactor * own + kWitnessMm && 2 * together >= wet) return true;
-  }
-  return false;
-}
-
-LearnedThreshold learn(const CheckContext& context) {
-  if (const auto* frozen = context.frozen_threshold(FindingKind::partly_blocked)) return *frozen;
-  std::vector<double> peaks;
-  for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
-    for (const Spell& spell : Walk(context, gauge, {}).spells()) {
-      if (has_witness(context, gauge, spell)) continue;
-      peaks.push_back(spell.peak);
-    }
-  }
-  // A cumulative sum of exponential(1) variables less 1.5 has the tail exp(-0.583 S).
-  const PeakTail tail{.base = 1, .prior_scale = 1.7, .prior_peaks = 20, .least = 5, .most = 16};
-  const double share = dial_share(FindingKind::partly_blocked);
-  const auto provisional = peak_level(
-      peaks, context.gauge_years, share * context.options.provisional_calls_per_gauge_year, tail);
-  const auto confirmed = peak_level(std::move(peaks), context.gauge_years,
-                                    share * context.options.confirmed_calls_per_gauge_year, tail);
-  return {FindingKind::partly_blocked,
-          provisional.level,
-          std::max(confirmed.level, provisional.level + 2),
-          provisional.scale,
-          provisional.peaks,
-          {}};
-}
-
-bool is_good_hour(const CheckContext& context, std::size_t gauge, std::size_t hour) {
-  const double observed = context.hours.depth_mm(gauge, hour);
-  const double expected = context.expected.depth_at(gauge, hour);
-  return observed > 0 && expected >= kMissDepthEdgesMm[1] && observed >= kBadShare * expected;
-}
-
-// The hour after the last good one before the first bad day; at most ten days back.
-std::size_t onset_hour(const CheckContext& context, std::size_t gauge, std::size_t first_hour) {
-  const std::size_t back = std::min(first_hour, kLookBackHours);
-  for (std::size_t hour = first_hour; hour > first_hour - back; --hour) {
-    if (is_good_hour(context, gauge, hour - 1)) return hour;
-  }
-  return first_hour;
-}
-
-// The first good hour at or after the end of the last bad day, if the record has one.
-std::optional<std::size_t> end_hour(const CheckContext& context, std::size_t gauge,
-                                    std::size_t last_hour) {
-  for (std::size_t hour = last_hour; hour < context.hours.step_count(); ++hour) {
-    if (is_good_hour(context, gauge, hour)) return hour;
-  }
-  return std::nullopt;
-}
-
-Finding made(const CheckContext& context, std::size_t gauge, const Spell& spell) {
-  const StepAxis& axis = context.hours.axis();
-  const std::size_t first = onset_hour(context, gauge, context.days.first_window[spell.first]);
-  const auto recovered =
-      spell.open ? std::nullopt : end_hour(context, gauge, context.days.first_window[spell.last]);
-  const std::size_t last = recovered.value_or(axis.count());
-  Finding finding = finding_over(context, FindingKind::partly_blocked, gauge, first, last);
-  finding.tier = spell.confirmed ? Tier::confirmed : Tier::provisional;
-  if (recovered) finding.to = axis.begin(last);
-  finding.called = context.days.axis.end(*spell.called);
-  finding.score = spell.peak;
+Finding made(const CheckContext& context, const Shortfall& spell) {
+  Finding finding = shortfall_finding(context, FindingKind::partly_blocked, spell);
   finding.reason = fmt::format(
       "It let through {} over {} while its neighbours lead us to expect {}, and {} fell far short "
       "of what healthy gauges show here. Held against {}.",
-      mm_text(finding.observed_mm), span_text(axis.end(last - 1) - finding.from),
+      mm_text(finding.observed_mm),
+      span_text(context.hours.axis().end(spell.last_hour - 1) - finding.from),
       mm_text(finding.expected_mm),
       spell.bad_days == 1 ? std::string("one day") : fmt::format("{} days", spell.bad_days),
-      neighbours_text(context, gauge, finding.neighbours));
+      neighbours_text(context, spell.gauge, finding.neighbours));
   finding.innocent_explanation =
       "Small storms may have missed the gauge day after day, or something new shelters it.";
   return finding;
@@ -224,28 +30,19 @@ bool overlap(const Finding& a, const Finding& b) {
   return a.gauge == b.gauge && (!a.to || b.from < *a.to) && (!b.to || a.from < *b.to);
 }
 
-CheckOutcome find_shortfalls(const CheckContext& context) {
-  CheckOutcome out;
-  out.threshold = learn(context);
-  const Levels levels{out.threshold->provisional, out.threshold->confirmed};
-  for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
-    for (const Spell& spell : Walk(context, gauge, levels).spells()) {
-      if (!spell.called || has_witness(context, gauge, spell)) continue;
-      out.findings.push_back(made(context, gauge, spell));
-    }
-  }
-  return out;
-}
-
 }  // namespace
 
 CheckOutcome find_partly_blocked(const CheckContext& context) {
-  CheckOutcome out = find_shortfalls(context);
-  const std::size_t shortfalls = out.findings.size();
+  CheckOutcome out;
+  Shortfalls shortfalls = find_shortfalls(context);
+  for (const Shortfall& spell : shortfalls.spells)
+    if (spell.shape == LossShape::outlet) out.findings.push_back(made(context, spell));
+  const std::size_t found = out.findings.size();
   CheckOutcome drips = find_drips(context);
+  out.threshold = std::move(shortfalls.threshold);
   out.threshold->scales = {drips.threshold->provisional};
   for (Finding& drip : drips.findings) {
-    const auto last = out.findings.begin() + static_cast<std::ptrdiff_t>(shortfalls);
+    const auto last = out.findings.begin() + static_cast<std::ptrdiff_t>(found);
     if (std::none_of(out.findings.begin(), last,
                      [&](const Finding& f) { return overlap(f, drip); })) {
       out.findings.push_back(std::move(drip));

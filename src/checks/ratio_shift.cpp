@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "checks/finding_text_internal.hpp"
 #include "checks/ratio_shift_internal.hpp"
@@ -81,8 +82,10 @@ Break best_break(std::span<const Judged> days) {
 
 class Search {
  public:
-  Search(const CheckContext& context, FindingKind kind)
-      : context_(context), kind_(kind), sign_(kind == FindingKind::reads_low ? -1 : 1) {}
+  Search(const CheckContext& context, FindingKind kind, std::vector<Finding> known)
+      : context_(context), kind_(kind), sign_(kind == FindingKind::reads_low ? -1 : 1) {
+    out_.findings = std::move(known);
+  }
 
   CheckOutcome run() {
     std::vector<std::vector<Judged>> days;
@@ -117,7 +120,13 @@ class Search {
                       {}};
   }
 
+  bool is_known(std::size_t gauge) const {
+    return std::any_of(out_.findings.begin(), out_.findings.end(),
+                       [&](const Finding& f) { return f.gauge == gauge; });
+  }
+
   void judge(std::size_t gauge, std::span<const Judged> days) {
+    if (is_known(gauge)) return;
     if (beyond_any_site(gauge, days)) return;
     const Break found = best_break(days);
     if (found.score < out_.threshold->provisional) return;
@@ -194,8 +203,9 @@ class Search {
 
 }  // namespace
 
-CheckOutcome find_ratio_shift(const CheckContext& context, FindingKind kind) {
-  return Search(context, kind).run();
+CheckOutcome find_ratio_shift(const CheckContext& context, FindingKind kind,
+                              std::vector<Finding> known) {
+  return Search(context, kind, std::move(known)).run();
 }
 
 }  // namespace gaugeloom

@@ -5,7 +5,7 @@
 namespace gaugeloom {
 
 CheckOutcome find_reads_high(const CheckContext& context) {
-  return find_ratio_shift(context, FindingKind::reads_high);
+  return find_ratio_shift(context, FindingKind::reads_high, {});
 }
 
 }  // namespace gaugeloom

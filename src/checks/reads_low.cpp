@@ -1,11 +1,42 @@
 #include "gaugeloom/checks/reads_low.hpp"
 
+#include <fmt/format.h>
+
+#include <utility>
+
+#include "checks/finding_text_internal.hpp"
 #include "checks/ratio_shift_internal.hpp"
+#include "checks/shortfall_internal.hpp"
 
 namespace gaugeloom {
+namespace {
+
+Finding low_spell(const CheckContext& context, const Shortfall& spell) {
+  Finding finding = shortfall_finding(context, FindingKind::reads_low, spell);
+  finding.reason = fmt::format(
+      "It read {} of {} expected over {}, light and heavy rain alike, as a tilted or leaking gauge "
+      "does and a blocked one does not. Held against {}.",
+      percent_text(finding.observed_mm / finding.expected_mm), mm_text(finding.expected_mm),
+      span_text(context.hours.axis().end(spell.last_hour - 1) - finding.from),
+      neighbours_text(context, spell.gauge, finding.neighbours));
+  finding.innocent_explanation =
+      "Something new may shelter it, or small storms missed it day after day.";
+  return finding;
+}
+
+}  // namespace
 
 CheckOutcome find_reads_low(const CheckContext& context) {
-  return find_ratio_shift(context, FindingKind::reads_low);
+  return find_ratio_shift(context, FindingKind::reads_low, find_low_spells(context).findings);
+}
+
+CheckOutcome find_low_spells(const CheckContext& context) {
+  CheckOutcome out;
+  Shortfalls shortfalls = find_shortfalls(context);
+  out.threshold = std::move(shortfalls.threshold);
+  for (const Shortfall& spell : shortfalls.spells)
+    if (spell.shape == LossShape::share) out.findings.push_back(low_spell(context, spell));
+  return out;
 }
 
 }  // namespace gaugeloom

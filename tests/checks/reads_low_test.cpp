@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "gaugeloom/expect/funnel_store.hpp"
 #include "support/check_cases.hpp"
 
 namespace gaugeloom {
@@ -25,6 +26,26 @@ TEST(ReadsLow, CallsAChangeOfRatio) {
   EXPECT_LT(std::chrono::abs(change - truth), std::chrono::hours(7 * 24));
   EXPECT_FALSE(found.front().to.has_value());
   EXPECT_EQ(support::findings_elsewhere(result, 12), 0U);
+}
+
+TEST(ReadsLow, CallsAFallToAThirdWithinWeeks) {
+  const CheckResult result = support::checked(scaled(45, 0.35F));
+  const auto found = support::findings_of(result, 12, FindingKind::reads_low);
+  ASSERT_EQ(found.size(), 1U);
+  const Instant truth = support::healthy_network().table.axis().begin(support::day_step(45));
+  EXPECT_LT(found.front().called - truth, std::chrono::hours(21 * 24));
+  EXPECT_TRUE(support::findings_of(result, 12, FindingKind::partly_blocked).empty());
+  EXPECT_EQ(support::findings_elsewhere(result, 12), 0U);
+}
+
+TEST(ReadsLow, LeavesACappedGaugeToPartlyBlocked) {
+  RainTable table = support::healthy_network().table;
+  FunnelStore funnel({.cap_mm_h = 0.35, .drain_h = 0.5, .capacity_mm = 3});
+  for (std::size_t i = support::day_step(45); i < support::day_step(90); ++i)
+    table.set(12, i, static_cast<float>(funnel.pass(table.depth_mm(12, i), 0.25)));
+  const CheckResult result = support::checked(table);
+  EXPECT_TRUE(support::findings_of(result, 12, FindingKind::reads_low).empty());
+  EXPECT_FALSE(support::findings_of(result, 12, FindingKind::partly_blocked).empty());
 }
 
 TEST(ReadsLow, TakesASiteThatHasAlwaysBeenDryForASite) {

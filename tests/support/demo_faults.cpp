@@ -103,7 +103,7 @@ std::vector<PlantedFault> planted_faults() {
             "the outlet passes this much"),
       plant(18, "clock_offset", "2023-06-05", "2023-07-10", 60, "min late",
             "the clock was set to summer time"),
-      plant(23, "reads_low", "2023-06-19", "2023-07-10", 0.55, "times the rain",
+      plant(23, "reads_low", "2023-06-19", "2023-07-10", 0.35, "times the rain",
             "the funnel is tilted"),
       plant(29, "phantom_rain", "2023-07-05T10:00", "2023-07-05T10:40", 12, "mm",
             "a bottle poured through the gauge on a dry day"),

@@ -14,7 +14,8 @@ struct CheckInfo {
   std::string_view stem;     // of its files
   std::string_view summary;  // half a sentence
   CheckOutcome (*find)(const CheckContext& context);
-  bool blames;  // its findings are left out of the neighbours' estimates
+  // What of it is left out of the neighbours' estimates; nullptr = nothing.
+  CheckOutcome (*suspects)(const CheckContext& context);
 };
 
 std::span<const CheckInfo> checks();
