@@ -11,6 +11,7 @@
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/core/random.hpp"
 #include "gaugeloom/core/vector_level.hpp"
+#include "gaugeloom/interp/ordinary_kriging.hpp"
 #include "gaugeloom/interp/record_leave_one_out.hpp"
 #include "support/random_network.hpp"
 
@@ -180,6 +181,16 @@ TEST(RecordLeaveOneOutProperty, RefusesOptionsOutOfRange) {
   options = {};
   options.relative_noise = {-0.1};
   EXPECT_TRUE(options.problem());
+}
+
+TEST(RecordLeaveOneOutProperty, RefusesToKrigeFromAllOfTooMany) {
+  const auto points =
+      support::random_network("TooMany", static_cast<int>(kMostGlobalGauges) + 1, 0).gauges;
+  RecordLeaveOneOutOptions options;
+  options.neighbours = 0;
+  EXPECT_THROW(RecordLeaveOneOut(points, spherical(), options), Error);
+  options.method = InterpolationMethod::inverse_distance;
+  EXPECT_NO_THROW(RecordLeaveOneOut(points, spherical(), options));
 }
 
 }  // namespace
