@@ -59,8 +59,10 @@ RainTable gathered_depths(const RainTable& table, std::chrono::seconds window, d
   const auto window_of = window_of_step(table.axis(), out.axis());
   const double steps_per_window =
       static_cast<double>(window.count()) / static_cast<double>(table.axis().step().count());
+  const bool last_is_over = out.axis().span().to <= table.axis().span().to;
   for (std::size_t gauge = 0; gauge < table.gauge_count(); ++gauge) {
     gather_row(table.row(gauge), window_of, steps_per_window, least_share, gauge, out);
+    if (!last_is_over && out.step_count() > 0) out.set_missing(gauge, out.step_count() - 1);
   }
   return out;
 }

@@ -100,11 +100,13 @@ BlockSums block_sums(const RainTable& depths, const ExpectedDepths& expected,
   out.first_window.push_back(windows);
   out.axis = StepAxis(begin - rest + step, step, blocks);
   out.values.reserve(depths.gauge_count() * blocks);
+  const bool last_is_over = out.axis.span().to <= depths.axis().span().to;
   for (std::size_t gauge = 0; gauge < depths.gauge_count(); ++gauge) {
     for (std::size_t b = 0; b < blocks; ++b) {
       out.values.push_back(sum_block(depths, expected, excluded, gauge, out.first_window[b],
                                      out.first_window[b + 1]));
     }
+    if (!last_is_over && blocks > 0) out.values.back().usable_share = 0;
   }
   return out;
 }

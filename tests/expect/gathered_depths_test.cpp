@@ -26,6 +26,15 @@ TEST(GatheredDepths, ScalesAnHourWithOneStepLost) {
   EXPECT_FLOAT_EQ(gathered_depths(table, std::chrono::hours(1)).depth_mm(0, 0), 12);  // 9 / 0.75
 }
 
+TEST(GatheredDepths, DoesNotJudgeAnHourThatIsNotOver) {
+  RainTable table(StepAxis(kDay + kQuarter, kQuarter, 7), 1);
+  for (std::size_t i = 0; i < 7; ++i) table.set(0, i, 1);
+  const RainTable hours = gathered_depths(table, std::chrono::hours(1));
+  ASSERT_EQ(hours.step_count(), 2U);
+  EXPECT_FLOAT_EQ(hours.depth_mm(0, 0), 4);
+  EXPECT_TRUE(std::isnan(hours.depth_mm(0, 1)));
+}
+
 TEST(GatheredDepths, LosesAnHourWithHalfItsStepsLost) {
   RainTable table(StepAxis(kDay + kQuarter, kQuarter, 4), 1);
   for (std::size_t i = 0; i < 2; ++i) table.set(0, i, 3);

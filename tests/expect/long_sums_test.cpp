@@ -35,6 +35,16 @@ TEST(LongSums, AddUpOnlyWhereBothAreKnown) {
   EXPECT_FLOAT_EQ(days.row(0)[1].observed_mm, 12);
 }
 
+TEST(LongSums, LeaveOutADayThatIsNotOver) {
+  Case c(1);
+  c.table = slice(c.table, 0, 24 * 40 - 1);
+  c.excluded = Exclusions(3, c.table.step_count());
+  c.expected.steps = c.table.step_count();
+  const BlockSums days = c.days();
+  EXPECT_FLOAT_EQ(days.row(1)[38].usable_share, 1);
+  EXPECT_FLOAT_EQ(days.row(1)[39].usable_share, 0);
+}
+
 TEST(LongSums, MarkDaysThatAreNotAccepted) {
   Case c(1);
   c.excluded.set(2, 30, 31);

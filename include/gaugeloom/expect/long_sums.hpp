@@ -14,7 +14,7 @@ namespace gaugeloom {
 struct BlockSum {
   float observed_mm = 0;
   float expected_mm = 0;
-  float usable_share = 0;  // of the windows of the block
+  float usable_share = 0;  // of the windows of the block; 0 while it is not over
   bool accepted = true;    // none of its windows is excluded
 };
 
