@@ -4,6 +4,7 @@
 
 #include "gaugeloom/checks/blocked.hpp"
 #include "gaugeloom/checks/clock_offset.hpp"
+#include "gaugeloom/checks/counter_dead.hpp"
 #include "gaugeloom/checks/impossible_rate.hpp"
 #include "gaugeloom/checks/not_testable.hpp"
 #include "gaugeloom/checks/partly_blocked.hpp"
@@ -29,6 +30,8 @@ constexpr std::array kChecks = {
               find_phantom_rain, find_phantom_rain},
     CheckInfo{FindingKind::release_burst, "release_burst", "stored water let go at once",
               find_release_burst, nullptr},
+    CheckInfo{FindingKind::counter_dead, "counter_dead", "the counter or its link, not the funnel",
+              find_counter_dead, nullptr},
     CheckInfo{FindingKind::clock_offset, "clock_offset", "the right rain at the wrong time",
               find_clock_offset, nullptr},
     CheckInfo{FindingKind::reads_low, "reads_low", "less than its neighbours explain",

@@ -26,8 +26,8 @@ bool is_trickle(const Finding& partly) {
 bool is_lost(const Finding& finding, const std::vector<Finding>& all) {
   if (finding.kind == FindingKind::blocked) {
     return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
-      return other.kind == FindingKind::partly_blocked && overlap(finding, other) &&
-             is_trickle(other);
+      const bool trickle = other.kind == FindingKind::partly_blocked && is_trickle(other);
+      return (trickle || other.kind == FindingKind::counter_dead) && overlap(finding, other);
     });
   }
   if (finding.kind == FindingKind::phantom_rain) {
@@ -38,9 +38,11 @@ bool is_lost(const Finding& finding, const std::vector<Finding>& all) {
       return says_more && overlap(finding, other);
     });
   }
-  if (finding.kind != FindingKind::partly_blocked || is_trickle(finding)) return false;
+  if (finding.kind != FindingKind::partly_blocked) return false;
   return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
-    return other.kind == FindingKind::blocked && overlap(finding, other);
+    const bool more = other.kind == FindingKind::counter_dead ||
+                      (other.kind == FindingKind::blocked && !is_trickle(finding));
+    return more && overlap(finding, other);
   });
 }
 
