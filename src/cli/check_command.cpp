@@ -39,6 +39,7 @@ class CheckCommand : public Command {
     RunRecord record = begin_run_record("check", options_, folder.inputs());
     LoadedRecord loaded = load_record(network_, rain_, threads_, io);
     forget_estimates(loaded, io);
+    mask_outages(loaded, check_.outages, network_.strict, io);
     CheckOptions options = check_.check;
     options.threads = threads_;
     const Checked checked = check_record(loaded, options, record);

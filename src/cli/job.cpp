@@ -7,6 +7,7 @@
 #include "gaugeloom/checks/gauge_overview.hpp"
 #include "gaugeloom/io/findings_writer.hpp"
 #include "gaugeloom/io/gauges_writer.hpp"
+#include "gaugeloom/io/outage_reader.hpp"
 #include "gaugeloom/io/rain_writer.hpp"
 #include "gaugeloom/io/totals_writer.hpp"
 
@@ -71,6 +72,9 @@ void CheckInput::declare(OptionList& options) {
                {0.00001, 20}, "The same for confirmed findings; at most the provisional number.");
   options.whole("blame-rounds", "N", check.blame_rounds, {1, 100},
                 "How often the worst gauges are left out and everything is learned again.");
+  options.path("outages", "FILE", outages,
+               "CSV gauge,from,to,cause of when a counter or its link was dead: zeros there count "
+               "as missing.");
   options.toggle("fail-on-findings", fail_on_findings,
                  "End with exit status 3 when anything is found (not_testable does not count).");
 }
@@ -114,6 +118,20 @@ void forget_estimates(LoadedRecord& loaded, Streams io) {
                              "missing",
                              forgotten)},
                 io);
+}
+
+void mask_outages(LoadedRecord& loaded, const std::string& path, bool strict, Streams io) {
+  if (path.empty()) return;
+  Notices notices;
+  const auto outages = read_outages(path, loaded.network, strict, notices);
+  const MaskedSteps masked = mask_outages(loaded.rain, outages);
+  notices.push_back(
+      fmt::format("{} zeros within the outages of {} count as missing", masked.zeros, path));
+  if (masked.with_rain > 0)
+    notices.push_back(
+        fmt::format("{} depths above 0 within outages were kept; look at the times in {}",
+                    masked.with_rain, path));
+  print_notices(notices, io);
 }
 
 SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality) {
@@ -174,6 +192,7 @@ FillWork fill_network(const NetworkInput& network, const RainInput& rain, const 
   FillWork work;
   work.loaded = load_record(network, rain, threads, io);
   forget_estimates(work.loaded, io);
+  mask_outages(work.loaded, check.outages, network.strict, io);
   work.checked = check_or_trust(work.loaded, rain, check, threads, record);
   FillOptions options = fill.fill;
   options.threads = threads;

@@ -18,6 +18,7 @@ namespace gaugeloom {
 
 struct CheckInput {
   CheckOptions check;
+  std::string outages;  // a file; empty: none
   bool fail_on_findings = false;
 
   void declare(OptionList& options);
@@ -45,6 +46,10 @@ struct Checked {
 // Depths that an earlier run estimated are not measurements: they become missing again, with a
 // notice of their number.
 void forget_estimates(LoadedRecord& loaded, Streams io);
+
+// Zeros within the outages of a log become missing, with a notice of their number. `path` may be
+// empty. Throws as read_outages.
+void mask_outages(LoadedRecord& loaded, const std::string& path, bool strict, Streams io);
 
 // The record as read, with the qualities of the checks: nothing is changed or filled.
 SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality);

@@ -12,7 +12,8 @@
 
 namespace gaugeloom {
 
-// The files a command reads: the gauges, the rain, the configuration. Throws as rain_files().
+// The files a command reads: the gauges, the rain, the configuration, the log of
+// outages. Throws as rain_files().
 std::vector<std::string> input_files(const OptionList& options, const NetworkInput& network,
                                      const RainInput& rain);
 
