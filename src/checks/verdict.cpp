@@ -161,6 +161,8 @@ std::vector<GaugeSummary> gauge_summaries(const CheckContext& context,
     }
     s.site_ratio = context.site_ratio[gauge];
     s.neighbours = std::min(context.around.of[gauge].size(), context.around.options.used);
+    const double isolation = context.around.isolation[gauge];
+    s.isolation = isolation > 0 ? std::clamp(isolation, 0.5, 3.0) : 3;
     s.smallest_block_mm = smallest_block_mm(context, gauge, level);
   });
   return summaries;

@@ -10,6 +10,7 @@
 #include "gaugeloom/io/outage_reader.hpp"
 #include "gaugeloom/io/rain_writer.hpp"
 #include "gaugeloom/io/totals_writer.hpp"
+#include "gaugeloom/io/visits_writer.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -58,6 +59,10 @@ void learn(RunRecord& learned, const FillPlan& plan) {
   learned.learned_numbers["fill.wet_ratio"] = plan.wet_ratio;
   learned.learned_numbers["fill.coverage.hour"] = plan.hourly_coverage;
   learned.learned_numbers["fill.coverage.day"] = plan.daily_coverage;
+}
+
+double days_of(Duration length) {
+  return std::chrono::duration<double, std::ratio<86400>>(length).count();
 }
 
 }  // namespace
@@ -144,13 +149,22 @@ Checked check_record(const LoadedRecord& loaded, const CheckOptions& options, Ru
   const Progress progress("checking");
   CheckResult result = check_network(loaded.network, loaded.rain, options);
   learn(learned, result);
-  return {std::move(result.quality), std::move(result.findings), std::move(result.gauges)};
+  Checked checked;
+  const Duration length =
+      loaded.rain.depths.axis().span().to - loaded.rain.depths.axis().span().from;
+  if (!result.gauges.empty())
+    checked.visits = visit_order(loaded.network, result, days_of(length),
+                                 options.provisional_calls_per_gauge_year);
+  checked.quality = std::move(result.quality);
+  checked.findings = std::move(result.findings);
+  checked.summaries = std::move(result.gauges);
+  return checked;
 }
 
 Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
                        int threads, RunRecord& learned) {
   if (loaded.rain.quality.steps > 0 && rain.quality_codes.empty())
-    return {loaded.rain.quality, {}, {}};
+    return {loaded.rain.quality, {}, {}, {}};
   CheckOptions options = check.check;
   options.threads = threads;
   return check_record(loaded, options, learned);
@@ -166,10 +180,11 @@ FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
 
 void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Checked& checked,
                      const SeriesRecord& series) {
-  const auto overview = gauge_overview(loaded.network, series, checked.findings);
+  const auto overview = gauge_overview(loaded.network, series, checked.findings, checked.visits);
   write_gauges(folder.file("gauges.csv"), loaded.network, overview, checked.summaries);
-  if (!checked.summaries.empty())
-    write_findings(folder.file("findings.csv"), checked.findings, loaded.network);
+  if (checked.summaries.empty()) return;
+  write_findings(folder.file("findings.csv"), checked.findings, loaded.network);
+  write_visits(folder.file("visits.csv"), checked.visits, checked.findings, loaded.network);
 }
 
 void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const FillResult& filled,
@@ -186,8 +201,9 @@ void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const Fill
 FillWork fill_network(const NetworkInput& network, const RainInput& rain, const CheckInput& check,
                       const FillInput& fill, int threads, OutputFolder& folder, RunRecord& record,
                       Streams io) {
-  for (const std::string& name : {fill.rain_name(), std::string("totals.csv"),
-                                  std::string("findings.csv"), std::string("gauges.csv")})
+  for (const std::string& name :
+       {fill.rain_name(), std::string("totals.csv"), std::string("findings.csv"),
+        std::string("gauges.csv"), std::string("visits.csv")})
     folder.refuse_input(name);
   FillWork work;
   work.loaded = load_record(network, rain, threads, io);

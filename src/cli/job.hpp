@@ -7,6 +7,7 @@
 
 #include "command.hpp"
 #include "gaugeloom/checks/check_network.hpp"
+#include "gaugeloom/checks/visit_order.hpp"
 #include "gaugeloom/fill/fill_gaps.hpp"
 #include "gaugeloom/fill/reporting_totals.hpp"
 #include "gaugeloom/io/run_record.hpp"
@@ -41,6 +42,7 @@ struct Checked {
   QualityTable quality;
   std::vector<Finding> findings;
   std::vector<GaugeSummary> summaries;
+  std::vector<Visit> visits;
 };
 
 // Depths that an earlier run estimated are not measurements: they become missing again, with a
@@ -62,7 +64,7 @@ Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const 
 FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
                        const FillOptions& options, RunRecord& learned);
 
-// Adds findings.csv (only where the record was checked here) and gauges.csv to the folder.
+// Adds gauges.csv and, only where the record was checked here, findings.csv and visits.csv.
 void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Checked& checked,
                      const SeriesRecord& series);
 // Adds rain.csv (or its gzip) and totals.csv.

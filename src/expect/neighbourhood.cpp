@@ -43,17 +43,14 @@ double mean_distance_m(const std::vector<Neighbour>& candidates, std::size_t use
   return count > 0 ? sum / static_cast<double>(count) : 0;
 }
 
-std::vector<double> closeness_of(const std::vector<std::vector<Neighbour>>& of, std::size_t used) {
+std::vector<double> isolation_of(const std::vector<std::vector<Neighbour>>& of, std::size_t used) {
   std::vector<double> means;
   for (const auto& candidates : of) means.push_back(mean_distance_m(candidates, used));
   std::vector<double> sorted = means;
   std::sort(sorted.begin(), sorted.end());
   const double typical = sorted.empty() ? 0 : sorted[sorted.size() / 2];
-  std::vector<double> closeness;
-  for (const double mean : means) {
-    closeness.push_back(mean > 0 ? std::clamp(typical / mean, kLeastCloseness, 1.0) : 1.0);
-  }
-  return closeness;
+  for (double& mean : means) mean = typical > 0 ? mean / typical : 0;
+  return means;
 }
 
 }  // namespace
@@ -66,7 +63,9 @@ Neighbourhoods neighbourhoods(const Network& network, const NeighbourhoodOptions
     out.of[gauge] = candidates_of(gauge, network, options);
     weigh(out.of[gauge], options.used);
   }
-  out.closeness = closeness_of(out.of, options.used);
+  out.isolation = isolation_of(out.of, options.used);
+  for (const double isolation : out.isolation)
+    out.closeness.push_back(isolation > 0 ? std::clamp(1 / isolation, kLeastCloseness, 1.0) : 1.0);
   return out;
 }
 

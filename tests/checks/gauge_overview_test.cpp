@@ -44,7 +44,7 @@ TEST(GaugeOverview, AddsUpWhatWasReadAndMissed) {
   SeriesRecord record = record_of({1, 2, 0, kMissing, 1, 1, 1, 1, 0, 0, 0, 0, 2, 2, 2, 2});
   record.depth.set(0, 3, 4);
   record.quality.at(0, 3) = Quality::estimate;
-  const auto rows = gauge_overview(four_gauges(), record, {});
+  const auto rows = gauge_overview(four_gauges(), record, {}, {});
   EXPECT_DOUBLE_EQ(rows[0].observed_mm, 3);
   EXPECT_DOUBLE_EQ(rows[0].total_mm, 7);
   EXPECT_DOUBLE_EQ(rows[0].share_missing, 0.25);
@@ -54,36 +54,34 @@ TEST(GaugeOverview, AddsUpWhatWasReadAndMissed) {
 
 TEST(GaugeOverview, HasNoTotalWhereAStepIsMissing) {
   const auto rows = gauge_overview(
-      four_gauges(), record_of({1, 2, 0, kMissing, 1, 1, 1, 1, 0, 0, 0, 0, 2, 2, 2, 2}), {});
+      four_gauges(), record_of({1, 2, 0, kMissing, 1, 1, 1, 1, 0, 0, 0, 0, 2, 2, 2, 2}), {}, {});
   EXPECT_TRUE(std::isnan(rows[0].total_mm));
   EXPECT_EQ(rows[0].visit_rank, 1U);
   EXPECT_EQ(rows[0].visit_reason, "25.0 % of the steps are missing");
   EXPECT_EQ(rows[1].visit_reason, "nothing found");
 }
 
-TEST(GaugeOverview, SendsPeopleFirstToWhatStillLasts) {
-  std::vector<Finding> findings{
-      finding_of(0, Tier::provisional, true, 0, 90), finding_of(1, Tier::confirmed, false, 0, 50),
-      finding_of(2, Tier::confirmed, true, 0, 5), finding_of(3, Tier::confirmed, false, 0, 60)};
-  const SeriesRecord record = record_of(std::vector<float>(16, 1));
-  for (int order = 0; order < 2; ++order) {
-    const auto rows = gauge_overview(four_gauges(), record, findings);
-    EXPECT_EQ(rows[2].visit_rank, 1U);
-    EXPECT_EQ(rows[3].visit_rank, 2U);
-    EXPECT_EQ(rows[1].visit_rank, 3U);
-    EXPECT_EQ(rows[0].visit_rank, 4U);
-    EXPECT_EQ(rows[2].visit_reason, "confirmed blocked, 2021-03-04T00:00:00Z and lasting");
-    EXPECT_EQ(rows[1].visit_reason,
-              "confirmed blocked, 2021-03-04T00:00:00Z to 2021-03-04T02:00:00Z");
-    std::reverse(findings.begin(), findings.end());
-  }
+TEST(GaugeOverview, FollowsTheOrderOfTheVisits) {
+  const std::vector<Finding> findings{finding_of(0, Tier::provisional, true, 0, 90),
+                                      finding_of(2, Tier::confirmed, false, 0, 5)};
+  const std::vector<Visit> visits{{.gauge = 2, .finding = 1}, {.gauge = 0, .finding = 0}};
+  const auto rows =
+      gauge_overview(four_gauges(), record_of(std::vector<float>(16, 1)), findings, visits);
+  EXPECT_EQ(rows[2].visit_rank, 1U);
+  EXPECT_EQ(rows[0].visit_rank, 2U);
+  EXPECT_EQ(rows[1].visit_rank, 3U);
+  EXPECT_EQ(rows[0].visit_reason, "provisional blocked, 2021-03-04T00:00:00Z and lasting");
+  EXPECT_EQ(rows[2].visit_reason,
+            "confirmed blocked, 2021-03-04T00:00:00Z to 2021-03-04T02:00:00Z");
+  EXPECT_EQ(rows[1].visit_reason, "nothing found");
 }
 
 TEST(GaugeOverview, DoesNotCountWhatCouldNotBeTested) {
   Finding finding = finding_of(0, Tier::provisional, false, 0, 0);
   finding.kind = FindingKind::not_testable;
   const std::vector<Finding> findings{finding};
-  const auto rows = gauge_overview(four_gauges(), record_of(std::vector<float>(16, 1)), findings);
+  const auto rows =
+      gauge_overview(four_gauges(), record_of(std::vector<float>(16, 1)), findings, {});
   EXPECT_EQ(rows[0].provisional, 0U);
   EXPECT_EQ(rows[0].visit_reason, "nothing found");
 }

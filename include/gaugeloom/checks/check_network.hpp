@@ -30,6 +30,9 @@ struct GaugeSummary {
   double share_testable = 0;                                      // of its measured hours
   double site_ratio = 1;       // its rain over its neighbours', as it has always been
   std::size_t neighbours = 0;  // gauges it can be held against
+  // Mean distance to the gauges it is held against, over the network's median of it; within 1/2 and
+  // 3, and 3 without any: what the network loses without the gauge grows with it.
+  double isolation = 1;
   // Median rain lost before a full block would have been called here; NaN when it would never be.
   double smallest_block_mm = std::numeric_limits<double>::quiet_NaN();
 };

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "gaugeloom/checks/check_network.hpp"
+#include "gaugeloom/checks/visit_order.hpp"
 #include "gaugeloom/rain/finding.hpp"
 #include "gaugeloom/rain/gauge.hpp"
 #include "gaugeloom/rain/series_record.hpp"
@@ -27,16 +27,16 @@ struct GaugeOverview {
   std::string visit_reason;    // one plain sentence
 };
 
-// Visits go first to a gauge with a confirmed finding that still lasts, then a confirmed one, then
-// a provisional one, then one that misses more than a tenth of its steps, then the rest; within a
-// class by the rain at stake (the sum of |expected - observed| over its findings), then by the
-// share missing, then by id. Our choice: what lasts loses more rain every day.
+// First the gauges of `visits`, in that order; then those that miss more than a tenth of their
+// steps, the most first; then the rest by id.
 //
 //   record     the series as written; findings in any order
+//   visits     see visit_order.hpp; may be empty
 //   returns    one row per gauge, in the order of the network
 // Law: the order of findings and gauges does not matter.
 // Requires: record.observed.gauge_count() == network.size(). Cost: one pass over the record.
 std::vector<GaugeOverview> gauge_overview(const Network& network, const SeriesRecord& record,
-                                          std::span<const Finding> findings);
+                                          std::span<const Finding> findings,
+                                          std::span<const Visit> visits);
 
 }  // namespace gaugeloom

@@ -26,11 +26,14 @@ struct NeighbourhoodOptions {
 // Weight 1 / (d^2 + m^2), m half the median distance of the `used` nearest: inverse-distance of
 // power 2 that no single very near gauge can rule alone.
 //
-// closeness: how much evidence its neighbours can give, 1 or less: the network's median of the mean
-// distance to the `used` nearest over the gauge's own, at least 0.3. Rain decorrelates with
-// distance, and laws learned over the network are those of its typical gauge; our choice.
+// isolation: the gauge's mean distance to its `used` nearest over the network's median of it; 0
+// without any.
+// closeness: how much evidence its neighbours can give: 1 / isolation, within 0.3 and 1. Rain
+// decorrelates with distance, and laws learned over the network are those of its typical gauge; our
+// choice.
 struct Neighbourhoods {
   std::vector<std::vector<Neighbour>> of;
+  std::vector<double> isolation;
   std::vector<double> closeness;
   NeighbourhoodOptions options;
 };
