@@ -1,6 +1,7 @@
 #include "gaugeloom/checks/gauge_overview.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include <fmt/format.h>
 
@@ -40,8 +41,18 @@ GaugeOverview overview_of(const SeriesRecord& record, std::size_t gauge) {
   return row;
 }
 
+std::string nothing_found(std::span<const GaugeSummary> summaries, std::size_t gauge) {
+  if (summaries.empty()) return "not checked here";
+  const GaugeSummary& summary = summaries[gauge];
+  if (!(summary.share_testable > 0)) return "not testable: too few neighbours";
+  if (std::isnan(summary.smallest_block_mm))
+    return "nothing found, but not even a full block would have been noticed";
+  return fmt::format("nothing found; a full block would have shown after {:.1f} mm",
+                     summary.smallest_block_mm);
+}
+
 void rank(const Network& network, std::span<const Finding> findings, std::span<const Visit> visits,
-          std::vector<GaugeOverview>& rows) {
+          std::span<const GaugeSummary> summaries, std::vector<GaugeOverview>& rows) {
   std::size_t place = 0;
   for (const Visit& visit : visits) {
     rows[visit.gauge].visit_rank = ++place;
@@ -62,7 +73,7 @@ void rank(const Network& network, std::span<const Finding> findings, std::span<c
     row.visit_rank = ++place;
     row.visit_reason =
         much(gauge) > 0 ? fmt::format("{:.1f} % of the steps are missing", 100 * row.share_missing)
-                        : "nothing found";
+                        : nothing_found(summaries, gauge);
   }
 }
 
@@ -70,7 +81,9 @@ void rank(const Network& network, std::span<const Finding> findings, std::span<c
 
 std::vector<GaugeOverview> gauge_overview(const Network& network, const SeriesRecord& record,
                                           std::span<const Finding> findings,
-                                          std::span<const Visit> visits) {
+                                          std::span<const Visit> visits,
+                                          std::span<const GaugeSummary> summaries) {
+  GAUGELOOM_ASSERT(summaries.empty() || summaries.size() == network.size());
   GAUGELOOM_ASSERT(record.observed.gauge_count() == network.size());
   std::vector<GaugeOverview> rows;
   for (std::size_t gauge = 0; gauge < network.size(); ++gauge)
@@ -80,7 +93,7 @@ std::vector<GaugeOverview> gauge_overview(const Network& network, const SeriesRe
     GaugeOverview& row = rows[finding.gauge];
     ++(finding.tier == Tier::confirmed ? row.confirmed : row.provisional);
   }
-  rank(network, findings, visits, rows);
+  rank(network, findings, visits, summaries, rows);
   return rows;
 }
 

@@ -180,7 +180,8 @@ FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
 
 void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Checked& checked,
                      const SeriesRecord& series) {
-  const auto overview = gauge_overview(loaded.network, series, checked.findings, checked.visits);
+  const auto overview =
+      gauge_overview(loaded.network, series, checked.findings, checked.visits, checked.summaries);
   write_gauges(folder.file("gauges.csv"), loaded.network, overview, checked.summaries);
   if (checked.summaries.empty()) return;
   write_findings(folder.file("findings.csv"), checked.findings, loaded.network);

@@ -32,11 +32,14 @@ struct GaugeOverview {
 //
 //   record     the series as written; findings in any order
 //   visits     see visit_order.hpp; may be empty
+//   summaries  one per gauge, or none where the network was not checked; "nothing found" says from
+//              them what would have been noticed
 //   returns    one row per gauge, in the order of the network
 // Law: the order of findings and gauges does not matter.
 // Requires: record.observed.gauge_count() == network.size(). Cost: one pass over the record.
 std::vector<GaugeOverview> gauge_overview(const Network& network, const SeriesRecord& record,
                                           std::span<const Finding> findings,
-                                          std::span<const Visit> visits);
+                                          std::span<const Visit> visits,
+                                          std::span<const GaugeSummary> summaries);
 
 }  // namespace gaugeloom
