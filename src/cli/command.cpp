@@ -1,5 +1,6 @@
 #include "command.hpp"
 
+#include <fmt/format.h>
 #include <unistd.h>
 
 #include <cstdio>
@@ -40,10 +41,21 @@ void Command::parse(std::span<const std::string> args) {
   settle();
 }
 
-Progress::Progress(std::string_view what) {
-  if (isatty(STDERR_FILENO) == 0) return;
-  const std::string line = std::string(what) + " ...";
-  std::fputs(line.c_str(), stderr);
+Progress::Progress(std::string_view what) : visible_(isatty(STDERR_FILENO) != 0) {
+  put(std::string(what) + " ...");
+}
+
+void Progress::show(double done, std::string_view doing) {
+  constexpr double kWidth = 30;
+  const auto filled = static_cast<int>(kWidth * done + 0.5);
+  put(fmt::format("[{:<30}] {:3.0f} % {}", std::string(static_cast<std::size_t>(filled), '='),
+                  100 * done, doing));
+}
+
+void Progress::put(const std::string& line) {
+  if (!visible_) return;
+  const std::size_t blanks = shown_ > line.size() ? shown_ - line.size() : 0;
+  std::fputs(("\r" + line + std::string(blanks, ' ')).c_str(), stderr);
   std::fflush(stderr);
   shown_ = line.size();
 }

@@ -84,7 +84,13 @@ class Progress {
   Progress(const Progress&) = delete;
   Progress& operator=(const Progress&) = delete;
 
+  // A bar with the share done (0 to 1) and what is being done.
+  void show(double done, std::string_view doing);
+
  private:
+  void put(const std::string& line);
+
+  bool visible_;
   std::size_t shown_ = 0;
 };
 

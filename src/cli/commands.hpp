@@ -12,5 +12,6 @@ std::unique_ptr<Command> make_crossval();
 std::unique_ptr<Command> make_fill();
 std::unique_ptr<Command> make_run();
 std::unique_ptr<Command> make_map();
+std::unique_ptr<Command> make_rehearse();
 
 }  // namespace gaugeloom

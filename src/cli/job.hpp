@@ -23,6 +23,8 @@ struct CheckInput {
   bool fail_on_findings = false;
 
   void declare(OptionList& options);
+  // Without --fail-on-findings.
+  void declare_dial(OptionList& options);
   // Throws Error{invalid_option} for rules between the options.
   void settle() const;
 };

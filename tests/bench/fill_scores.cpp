@@ -11,8 +11,8 @@
 #include "gaugeloom/core/notices.hpp"
 #include "gaugeloom/io/gauge_reader.hpp"
 #include "gaugeloom/io/rain_reader.hpp"
+#include "gaugeloom/rehearse/fill_score.hpp"
 #include "gaugeloom/time/iso8601.hpp"
-#include "support/fill_scoring.hpp"
 #include "support/synthetic_rain.hpp"
 
 namespace {
@@ -33,9 +33,9 @@ void mark_poor(const RainTable& depths, const std::vector<Spell>& spells, Qualit
 }
 
 void print_scores(const std::string& title, const Network& network, const RainRecord& truth,
-                  const std::vector<support::HiddenGap>& gaps, const std::vector<Spell>& poor) {
-  const RainRecord hidden = support::with_hidden(truth, gaps);
-  QualityTable quality = support::all_good(hidden.depths);
+                  const std::vector<HiddenGap>& gaps, const std::vector<Spell>& poor) {
+  const RainRecord hidden = with_hidden(truth, gaps);
+  QualityTable quality = all_good(hidden.depths);
   mark_poor(hidden.depths, poor, quality);
   const FillResult filled = fill_gaps(network, hidden, quality);
   const FillPlan& plan = filled.plan;
@@ -52,16 +52,15 @@ void print_scores(const std::string& title, const Network& network, const RainRe
              plan.nearest_rmse_mm);
   fmt::print("  {:36} leave-one-out RMSE {:.4f} mm at 1 h\n", "plain inverse distance",
              plan.plain_inverse_rmse_mm);
-  fmt::print("{}", support::as_text(support::score_fill(network, truth, filled, gaps)));
+  fmt::print("{}", as_text(score_fill(network, truth, filled, gaps)));
 }
 
 void print_both(const std::string& name, const Network& network, const RainRecord& truth,
                 const std::vector<Spell>& poor) {
   for (const char* draw : {"first", "second", "third"})
     print_scores(fmt::format("{}, anywhere, {} draw", name, draw), network, truth,
-                 support::random_gaps(truth, 6, draw), poor);
-  print_scores(name + ", heaviest storms", network, truth, support::storm_gaps(truth, 12, "storms"),
-               poor);
+                 random_gaps(truth, 6, draw), poor);
+  print_scores(name + ", heaviest storms", network, truth, storm_gaps(truth, 12, "storms"), poor);
 }
 
 void score_synthetic() {

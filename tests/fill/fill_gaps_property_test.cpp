@@ -7,7 +7,8 @@
 
 #include "gaugeloom/core/random.hpp"
 #include "gaugeloom/fill/fill_gaps.hpp"
-#include "support/fill_scoring.hpp"
+#include "gaugeloom/rehearse/hidden_gaps.hpp"
+
 #include "support/synthetic_rain.hpp"
 
 namespace gaugeloom {
@@ -29,9 +30,9 @@ Scene make_scene(std::string_view name) {
   Scene scene;
   scene.network = rain.network;
   scene.record.depths = rain.table;
-  const auto gaps = support::random_gaps(scene.record, 3, name);
-  scene.record = support::with_hidden(scene.record, gaps);
-  scene.quality = support::all_good(scene.record.depths);
+  const auto gaps = random_gaps(scene.record, 3, name);
+  scene.record = with_hidden(scene.record, gaps);
+  scene.quality = all_good(scene.record.depths);
   const StepAxis& axis = scene.record.depths.axis();
   Random random(name);
   for (std::size_t i = 0; i < gaps.size(); i += 3)

@@ -5,13 +5,13 @@
 #include <cmath>
 
 #include "gaugeloom/core/error.hpp"
-#include "support/fill_scoring.hpp"
+#include "gaugeloom/rehearse/hidden_gaps.hpp"
+
 #include "support/wave_network.hpp"
 
 namespace gaugeloom {
 namespace {
 
-using support::all_good;
 using support::circle_network;
 using support::shower_mm;
 using support::shower_record;

@@ -2,13 +2,13 @@
 // three plain ways. The full table, on real networks too, is printed by bench/fill_scores.cpp.
 #include <gtest/gtest.h>
 
-#include "support/fill_scoring.hpp"
+#include "gaugeloom/rehearse/fill_score.hpp"
 #include "support/synthetic_rain.hpp"
 
 namespace gaugeloom {
 namespace {
 
-TEST(FillScores, BeatsPlainWaysOnHiddenDepths) {
+TEST(FillScore, BeatsPlainWaysOnHiddenDepths) {
   support::SyntheticRainOptions options;
   options.gauges = 30;
   options.steps = 40 * 96;
@@ -17,12 +17,12 @@ TEST(FillScores, BeatsPlainWaysOnHiddenDepths) {
   const support::SyntheticRain rain = support::synthetic_rain(options);
   RainRecord truth;
   truth.depths = rain.table;
-  const auto gaps = support::random_gaps(truth, 4, "fill scores");
-  const RainRecord hidden = support::with_hidden(truth, gaps);
-  const FillResult filled = fill_gaps(rain.network, hidden, support::all_good(hidden.depths));
-  const support::FillScore score = support::score_fill(rain.network, truth, filled, gaps);
-  SCOPED_TRACE(support::as_text(score));
-  const support::DurationScore& hourly = score.durations.at(1);
+  const auto gaps = random_gaps(truth, 4, "fill scores");
+  const RainRecord hidden = with_hidden(truth, gaps);
+  const FillResult filled = fill_gaps(rain.network, hidden, all_good(hidden.depths));
+  const FillScore score = score_fill(rain.network, truth, filled, gaps);
+  SCOPED_TRACE(as_text(score));
+  const DurationScore& hourly = score.durations.at(1);
   ASSERT_EQ(hourly.hours, 1);
   // Each limit lies just beyond what was measured (in brackets), so that a loss shows. Goals at
   // some 10 km between gauges: ratios <= 0.80 and <= 0.97, bias +-1 %, wet ratio 0.95-1.05, bands

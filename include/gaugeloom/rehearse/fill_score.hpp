@@ -1,6 +1,6 @@
 #pragma once
-// Hides measured depths of a record and scores what was filled in for them, beside three plain
-// ways: the nearest gauge, the normal ratio and inverse distance.
+// How well hidden depths were filled in, beside three plain ways: the nearest gauge, the normal
+// ratio and inverse distance.
 
 #include <array>
 #include <cstddef>
@@ -9,25 +9,9 @@
 #include <vector>
 
 #include "gaugeloom/fill/fill_gaps.hpp"
+#include "gaugeloom/rehearse/hidden_gaps.hpp"
 
-namespace gaugeloom::support {
-
-// Steps [first, last) of one gauge, hidden.
-struct HiddenGap {
-  std::size_t gauge = 0;
-  std::size_t first = 0;
-  std::size_t last = 0;
-};
-
-// `per_gauge` gaps of each gauge, of 2 h to 3 days, anywhere; overlaps of one gauge are left out.
-std::vector<HiddenGap> random_gaps(const RainRecord& record, int per_gauge, std::string_view seed);
-// Gaps of 6 to 24 h of every fifth gauge around each of the `storms` wettest hours of the network,
-// which lie at least 24 h apart.
-std::vector<HiddenGap> storm_gaps(const RainRecord& record, int storms, std::string_view seed);
-
-RainRecord with_hidden(const RainRecord& record, const std::vector<HiddenGap>& gaps);
-// good where measured, else missing
-QualityTable all_good(const RainTable& depths);
+namespace gaugeloom {
 
 // At one duration, over windows within the hidden gaps that were measured and filled throughout.
 struct DurationScore {
@@ -58,4 +42,4 @@ FillScore score_fill(const Network& network, const RainRecord& truth, const Fill
 
 std::string as_text(const FillScore& score);
 
-}  // namespace gaugeloom::support
+}  // namespace gaugeloom

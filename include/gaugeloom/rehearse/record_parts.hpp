@@ -1,0 +1,23 @@
+#pragma once
+// The parts of a record in turn: each is scored with what was learned from the others.
+
+#include <vector>
+
+#include "gaugeloom/rain/rain_record.hpp"
+
+namespace gaugeloom {
+
+// `parts` ranges of steps that follow each other without a gap, as equal as whole UTC days allow.
+// parts 0: one for each half-year of record, at least 2, at most 8.
+// Requires a record of at least 2 days per part, else fewer parts come back (at least 1).
+std::vector<StepAxis::Range> record_parts(const StepAxis& axis, int parts);
+
+// What may be learned from when `scored` is scored: the record with those steps, and a day before
+// and after them (so that no storm is in both), made missing.
+// Law: no step of `scored` is measured in it.
+RainRecord without_part(const RainRecord& record, StepAxis::Range scored);
+
+// The steps of `part` alone. Accumulated totals are left out: the checks do not read them.
+RainRecord part_of(const RainRecord& record, StepAxis::Range part);
+
+}  // namespace gaugeloom

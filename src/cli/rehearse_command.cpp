@@ -1,0 +1,181 @@
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "commands.hpp"
+#include "gaugeloom/core/parallel.hpp"
+#include "gaugeloom/io/rehearsal_writer.hpp"
+#include "gaugeloom/rehearse/poisson_interval.hpp"
+#include "gaugeloom/time/iso8601.hpp"
+#include "job.hpp"
+
+namespace gaugeloom {
+namespace {
+
+constexpr const char* kFiles[] = {"rehearsal.csv", "rehearsal_gauges.csv", "rehearsal_fill.csv"};
+
+std::string share_text(double share) {
+  return std::isfinite(share) ? fmt::format("{:.0f} %", 100 * share) : std::string("-");
+}
+
+std::string mm_text(double mm) {
+  if (std::isnan(mm)) return "-";
+  return std::isfinite(mm) ? fmt::format("{:.1f}", mm) : std::string("never");
+}
+
+class RehearseCommand : public Command {
+ public:
+  RehearseCommand() {
+    network_.declare(options_);
+    rain_.declare(options_);
+    check_.declare_dial(options_);
+    options_.heading("Rehearsal");
+    options_.whole("seed", "N", seed_, {0, 1000000000},
+                   "Which faults are drawn; the same number draws the same ones.");
+    options_.whole("parts", "N", rehearsal_.parts, {0, 100},
+                   "How many parts the record is cut into; each is scored with what was learned "
+                   "from the others. 0 means one for each half-year, at least 2 and at most 8.");
+    options_.whole("faults-per-kind", "N", rehearsal_.faults_per_kind, {1, 100000},
+                   "How many faults of each kind and size are planted, as far as the record has "
+                   "room for them. Full blocks are planted at every gauge and part instead.");
+  }
+
+  Manual manual() const override {
+    return {"--gauges SOURCE --rain PATH ... [options]",
+            "Plants faults of known size in the accepted part of your own record, runs the same "
+            "checks as always, and prints what they find: after how many mm, with how many false "
+            "calls, at what cost to the healthy neighbours. Hides gaps and prints how well they "
+            "are filled.\n\n"
+            "The record is cut into parts; each is scored with what was learned from the others "
+            "alone. Nothing is written over and nothing is changed: the faults live in memory.",
+            {{"rehearsal.csv", "One row per kind and size of fault, and the false calls."},
+             {"rehearsal_gauges.csv", "One row per gauge: full blocks found, false calls."},
+             {"rehearsal_fill.csv", "One row per duration: the error of filled gaps."},
+             {"run.json", "Version, settings, hashes of the inputs, what was learned."},
+             {"run_log.json", "Wall clock and machine."}},
+            {"gaugeloom rehearse --gauges gauges.csv --rain rain.csv --out rehearsed",
+             "gaugeloom rehearse --config network.toml --seed 2 --faults-per-kind 100"}};
+  }
+
+  Exit run(Streams io) override {
+    const Stopwatch watch;
+    OutputFolder folder(out_, input_files(options_, network_, rain_));
+    for (const char* name : kFiles) folder.refuse_input(name);
+    RunRecord record = begin_run_record("rehearse", options_, folder.inputs());
+    LoadedRecord loaded = load_record(network_, rain_, threads_, io);
+    forget_estimates(loaded, io);
+    const Rehearsal rehearsal = rehearsed(loaded);
+    const std::chrono::seconds step = loaded.rain.depths.axis().step();
+    write_rehearsal(folder.file(kFiles[0]), rehearsal, step);
+    write_rehearsal_gauges(folder.file(kFiles[1]), rehearsal, loaded.network);
+    write_rehearsal_fill(folder.file(kFiles[2]), rehearsal.fill);
+    learn(record, rehearsal);
+    finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
+    print_record(loaded, io);
+    print_parts(rehearsal, io);
+    print_faults(rehearsal_rows(rehearsal, step), io);
+    print_fill(rehearsal.fill, io);
+    return Exit::ok;
+  }
+
+ protected:
+  void settle() override {
+    check_.settle();
+    rehearsal_.check = check_.check;
+    rehearsal_.seed = static_cast<std::uint64_t>(seed_);
+    if (const auto problem = rehearsal_.problem()) throw Error(ErrorCode::invalid_option, *problem);
+  }
+
+ private:
+  Rehearsal rehearsed(const LoadedRecord& loaded) {
+    Progress progress("rehearsing");
+    rehearsal_.threads = threads_;
+    rehearsal_.progress = [&](double done, std::string_view doing) { progress.show(done, doing); };
+    return rehearse(loaded.network, loaded.rain, rehearsal_);
+  }
+
+  static void learn(RunRecord& record, const Rehearsal& rehearsal) {
+    auto& numbers = record.learned_numbers;
+    numbers["rehearsal.dry_sum_threshold_mm"] = rehearsal.dry_sum_threshold_mm;
+    numbers["rehearsal.residual_threshold"] = rehearsal.residual_threshold;
+    numbers["rehearsal.heavy_steps.all"] = static_cast<double>(rehearsal.heavy.all);
+    numbers["rehearsal.heavy_steps.suspect"] = static_cast<double>(rehearsal.heavy.suspect);
+    numbers["rehearsal.heavy_steps.refused"] = static_cast<double>(rehearsal.heavy.refused);
+    numbers["rehearsal.fill.hidden_steps"] = static_cast<double>(rehearsal.fill.hidden);
+    numbers["rehearsal.fill.refused"] = rehearsal.fill.refused;
+    numbers["rehearsal.fill.bias"] = rehearsal.fill.bias;
+    numbers["rehearsal.fill.wet_ratio"] = rehearsal.fill.wet_ratio;
+    numbers["rehearsal.fill.step_above"] = rehearsal.fill.step_above;
+    for (const RehearsedPart& part : rehearsal.parts)
+      record.learned_tables["rehearsal.parts"].push_back(
+          {{"scored_from_unix", seconds_of(part.over.from)},
+           {"scored_to_unix", seconds_of(part.over.to)},
+           {"storms_scored", static_cast<double>(part.storms)},
+           {"storms_learned", static_cast<double>(part.storms_learned)}});
+  }
+
+  static double seconds_of(Instant t) {
+    return static_cast<double>(t.time_since_epoch() / std::chrono::seconds(1));
+  }
+
+  static void print_parts(const Rehearsal& rehearsal, Streams io) {
+    io.out << fmt::format("parts: {}, each scored with what was learned from the others\n",
+                          rehearsal.parts.size());
+    for (const RehearsedPart& part : rehearsal.parts)
+      io.out << fmt::format("  {} to {}: {} storms, learned from {}\n", format_utc(part.over.from),
+                            format_utc(part.over.to), part.storms, part.storms_learned);
+    const FalseCalls calls = false_calls(rehearsal);
+    io.out << fmt::format("calls on the record as it was read, in {:.1f} gauge-years:\n",
+                          calls.gauge_years);
+    print_rate("any tier", calls.any, calls.gauge_years, io);
+    print_rate("confirmed", calls.confirmed, calls.gauge_years, io);
+    const HeavySteps& heavy = rehearsal.heavy;
+    io.out << fmt::format(
+        "steps of 5 mm/h or more: {}; {} under a provisional finding, {} under a confirmed one\n",
+        heavy.all, heavy.suspect, heavy.refused);
+  }
+
+  static void print_rate(const char* tier, std::size_t calls, double gauge_years, Streams io) {
+    const RateInterval rate = poisson_interval(calls, gauge_years);
+    io.out << fmt::format("  {:10} {:4}, {:.3f} a year ({:.3f} to {:.3f})\n", tier, calls,
+                          rate.rate, rate.low, rate.high);
+  }
+
+  static void print_faults(const std::vector<RehearsalRow>& rows, Streams io) {
+    io.out << fmt::format("{:25} {:>7} {:>7} {:>6} {:>6} {:>6} {:>6} {:>6} {:>7} {:>8}\n",
+                          "planted faults", "planted", "telling", "found", "conf.", "named",
+                          "< 5 mm", "<10 mm", "mm, med", "dry sum");
+    for (const RehearsalRow& row : rows) {
+      if (row.planted == 0) continue;
+      io.out << fmt::format("{:25} {:7} {:7} {:>6} {:>6} {:>6} {:>6} {:>6} {:>7} {:>8}\n",
+                            row.fault + (row.size.empty() ? "" : " " + row.size), row.planted,
+                            row.telling, share_text(row.found), share_text(row.confirmed),
+                            share_text(row.named_right), share_text(row.before_5_mm),
+                            share_text(row.before_10_mm), mm_text(row.median_mm),
+                            share_text(row.dry_sum_before_10_mm));
+    }
+    io.out << "telling: enough rain fell to tell. < 10 mm: called before 10 mm were hidden. dry "
+              "sum: the same by\n\"expected mm since the last tip\". A missed shower is no fault: "
+              "calls of it are false.\n";
+  }
+
+  static void print_fill(const FillScore& score, Streams io) {
+    for (const DurationScore& d : score.durations)
+      io.out << fmt::format(
+          "gaps filled, {:g} h: RMSE {:.3f} mm; {:.2f} of the nearest gauge's, {:.2f} of inverse "
+          "distance's\n",
+          d.hours, d.fill_rmse, d.fill_rmse / d.nearest_rmse, d.fill_rmse / d.inverse_rmse);
+  }
+
+  NetworkInput network_;
+  RainInput rain_;
+  CheckInput check_;
+  RehearsalOptions rehearsal_;
+  int seed_ = 1;
+};
+
+}  // namespace
+
+std::unique_ptr<Command> make_rehearse() { return std::make_unique<RehearseCommand>(); }
+
+}  // namespace gaugeloom
