@@ -32,9 +32,11 @@ class RehearseCommand : public Command {
     options_.heading("Rehearsal");
     options_.whole("seed", "N", seed_, {0, 1000000000},
                    "Which faults are drawn; the same number draws the same ones.");
-    options_.whole("parts", "N", rehearsal_.parts, {0, 100},
-                   "How many parts the record is cut into; each is scored with what was learned "
-                   "from the others. 0 means one for each half-year, at least 2 and at most 8.");
+    options_.whole(
+        "parts", "N", rehearsal_.parts, {0, 100},
+        "How many parts the record is cut into; each is scored with what was learned "
+        "from the others. 0 means one for each quarter of a year, at least 2 and at most 12. Half "
+        "as many, at least 2, serve the faults that last to the end of a part.");
     options_.whole("faults-per-kind", "N", rehearsal_.faults_per_kind, {1, 100000},
                    "How many faults of each kind and size are planted, as far as the record has "
                    "room for them. Full blocks are planted at every gauge and part instead.");

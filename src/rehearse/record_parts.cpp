@@ -6,7 +6,6 @@
 namespace gaugeloom {
 namespace {
 
-constexpr double kHalfYearDays = 182.6;
 constexpr std::chrono::hours kDay{24};
 
 // The first step that begins at or after `t`.
@@ -16,13 +15,18 @@ std::size_t step_from(const StepAxis& axis, Instant t) {
   return std::min(axis.count(), static_cast<std::size_t>(since / axis.step()));
 }
 
+double days_of(const StepAxis& axis) {
+  return static_cast<double>(axis.count()) * axis.step_hours() / 24;
+}
+
 }  // namespace
 
+int part_count(const StepAxis& axis, double days) {
+  return std::clamp(static_cast<int>(std::round(days_of(axis) / days)), 2, 12);
+}
+
 std::vector<StepAxis::Range> record_parts(const StepAxis& axis, int parts) {
-  const double days = static_cast<double>(axis.count()) * axis.step_hours() / 24;
-  int count = parts;
-  if (count == 0) count = std::clamp(static_cast<int>(std::round(days / kHalfYearDays)), 2, 8);
-  count = std::max(1, std::min(count, static_cast<int>(days / 2)));
+  const int count = std::max(1, std::min(parts, static_cast<int>(days_of(axis) / 2)));
   std::vector<StepAxis::Range> ranges;
   std::size_t first = 0;
   for (int part = 1; part <= count; ++part) {

@@ -15,6 +15,7 @@ namespace gaugeloom {
 namespace {
 
 constexpr double kHeavyMmH = 5;
+constexpr double kQuarterDays = 91.3;
 constexpr double kHoursPerYear = 8766;
 constexpr int kGapsPerGauge = 6;
 constexpr double kShareBeforePasses = 0.15;  // of the work, roughly: for the progress only
@@ -28,6 +29,7 @@ struct Stage {
   RainRecord truth;            // its accepted steps
   std::vector<Finding> known;  // findings of the truth
   std::vector<StormSpell> storms;
+  std::size_t storms_learned = 0;
 };
 
 struct Pass {
@@ -86,13 +88,7 @@ class Rehearser {
   Rehearsal run() {
     tell(0, "checking the record");
     accept();
-    const auto parts = record_parts(record_.depths.axis(), options_.parts);
-    for (const StepAxis::Range part : parts) {
-      tell(kShareBeforePasses * static_cast<double>(stages_.size() + 1) /
-               static_cast<double>(parts.size() + 1),
-           "learning from the other parts");
-      stages_.push_back(staged(part));
-    }
+    set_stages();
     count_untouched();
     learn_plain_rules();
     play();
@@ -127,7 +123,27 @@ class Rehearser {
     }
   }
 
-  Stage staged(StepAxis::Range part) {
+  void set_stages() {
+    const StepAxis& axis = record_.depths.axis();
+    const int count = options_.parts > 0 ? options_.parts : part_count(axis, kQuarterDays);
+    const auto parts = record_parts(axis, count);
+    const auto long_parts = record_parts(axis, std::max(2, count / 2));
+    const auto all = static_cast<double>(parts.size() + long_parts.size() + 1);
+    for (const bool is_long : {false, true}) {
+      for (const StepAxis::Range part : is_long ? long_parts : parts) {
+        const auto done = static_cast<double>(stages_.size() + long_stages_.size() + 1);
+        tell(kShareBeforePasses * done / all, "learning from the other parts");
+        (is_long ? long_stages_ : stages_).push_back(staged(part));
+      }
+    }
+  }
+
+  // Those on which a variant is played.
+  const std::vector<Stage>& stages_for(const FaultVariant& variant) const {
+    return variant.lasts_to_the_end() ? long_stages_ : stages_;
+  }
+
+  Stage staged(StepAxis::Range part) const {
     const CheckOptions options = check_options(options_.threads);
     Stage stage;
     stage.steps = part;
@@ -138,14 +154,14 @@ class Rehearser {
     stage.truth = part_of(accepted_, part);
     stage.known = check_with_frozen_nulls(network_, stage.truth, stage.nulls, options).findings;
     stage.storms = storm_spells(stage.truth.depths);
-    result_.parts.push_back(
-        {stage.truth.depths.axis().span(), stage.storms.size(), storm_spells(rest.depths).size()});
+    stage.storms_learned = storm_spells(rest.depths).size();
     return stage;
   }
 
   void count_untouched() {
     for (const Stage& stage : stages_) {
       const StepAxis& axis = stage.truth.depths.axis();
+      result_.parts.push_back({axis.span(), stage.storms.size(), stage.storms_learned});
       for (const Finding& finding : stage.untouched.findings) {
         if (!is_call(finding)) continue;
         ++result_.untouched[finding.gauge].any;
@@ -195,20 +211,20 @@ class Rehearser {
 
   std::vector<Pass> passes_of(std::size_t variant) const {
     const FaultVariant& what = fault_variants()[variant];
+    const std::vector<Stage>& stages = stages_for(what);
     std::vector<Pass> passes;
     const std::size_t quota =
-        what.everywhere
-            ? network_.size()
-            : (static_cast<std::size_t>(options_.faults_per_kind) + stages_.size() - 1) /
-                  stages_.size();
-    for (std::size_t s = 0; s < stages_.size(); ++s) {
+        what.everywhere ? network_.size()
+                        : (static_cast<std::size_t>(options_.faults_per_kind) + stages.size() - 1) /
+                              stages.size();
+    for (std::size_t s = 0; s < stages.size(); ++s) {
       Random random(mix_bits(options_.seed ^ mix_bits(variant * 1024 + s + 1)));
       std::size_t drawn = 0;
       for (const auto& group : far_groups(around_, random)) {
         if (drawn >= quota) break;
         Pass pass{s, {}};
         for (const std::size_t gauge : group) {
-          const auto fault = draw_fault(around_, stages_[s].truth.depths, variant, gauge, random);
+          const auto fault = draw_fault(around_, stages[s].truth.depths, variant, gauge, random);
           if (!fault || drawn + pass.faults.size() >= quota) continue;
           pass.faults.push_back(*fault);
           if (fault->other != fault->gauge) break;  // a swap has no room beside it
@@ -246,7 +262,7 @@ class Rehearser {
   }
 
   PassScore played(const Pass& pass) const {
-    const Stage& stage = stages_[pass.stage];
+    const Stage& stage = stages_for(fault_variants()[pass.faults[0].variant])[pass.stage];
     RainRecord faulty = stage.truth;
     for (const InjectedFault& fault : pass.faults) inject(faulty.depths, network_, fault);
     const auto after =
@@ -323,6 +339,7 @@ class Rehearser {
   Neighbourhoods around_;
   RainRecord accepted_;
   std::vector<Stage> stages_;
+  std::vector<Stage> long_stages_;
   Rehearsal result_;
 };
 

@@ -7,9 +7,11 @@
 
 namespace gaugeloom {
 
+// How many parts of about `days` the record has, at least 2, at most 12.
+int part_count(const StepAxis& axis, double days);
+
 // `parts` ranges of steps that follow each other without a gap, as equal as whole UTC days allow.
-// parts 0: one for each half-year of record, at least 2, at most 8.
-// Requires a record of at least 2 days per part, else fewer parts come back (at least 1).
+// A record of less than 2 days per part gives fewer parts, at least 1. Requires parts >= 1.
 std::vector<StepAxis::Range> record_parts(const StepAxis& axis, int parts);
 
 // What may be learned from when `scored` is scored: the record with those steps, and a day before

@@ -2,8 +2,9 @@
 // What the checks would find on the user's own network: faults of known size are planted in the
 // accepted part of the record, the very same code is run, and it is scored.
 //
-// The record is cut into parts (record_parts.hpp). Each part is scored with nulls and thresholds
-// learned from the others alone, frozen. Three kinds of run are made of each part:
+// The record is cut into parts of about a quarter of a year, and once more into parts of about half
+// a year for faults that take months to show (record_parts.hpp). Each part is scored with nulls and
+// thresholds learned from the others alone, frozen. Three kinds of run are made of each part:
 //   as it was read         every call counts as a false one (on a real record some are real
 //   faults); its accepted steps     what was under a finding is missing: the truth; the truth with
 //   faults  all of one kind and size. Several gauges are planted at once, but never
@@ -26,7 +27,8 @@ namespace gaugeloom {
 
 struct RehearsalOptions {
   std::uint64_t seed = 1;
-  int parts = 0;             // of the record; 0 = one for each half-year, 2 to 8
+  int parts = 0;             // of the record; 0 = one for each quarter of a year, 2 to 12; half as
+                             // many, at least 2, for faults that last to the end of a part
   int faults_per_kind = 24;  // at least 1; full blocks are planted at every gauge and part instead
   CheckOptions check;        // as they will be used; its threads and progress are not
   int threads = 0;           // 0 = all cores; never changes a result
@@ -64,7 +66,7 @@ struct HeavySteps {
 };
 
 struct Rehearsal {
-  std::vector<RehearsedPart> parts;
+  std::vector<RehearsedPart> parts;   // the shorter ones
   std::vector<FalseCalls> untouched;  // one per gauge
   HeavySteps heavy;
   std::vector<FaultOutcome> outcomes;      // by variant, then part, then as drawn; `fault.over` in

@@ -1,0 +1,138 @@
+// Rehearses on synthetic networks and prints all of them together: false calls per gauge-year on
+// healthy gauges, what is found of every kind of fault, how gaps are filled. Not a test.
+// Usage: rehearse_synthetic [networks] [gauges] [spacing_m] [days] [faults_per_kind]
+#include <fmt/format.h>
+
+#include <chrono>
+#include <cmath>
+#include <cstdlib>
+#include <string>
+
+#include "gaugeloom/rehearse/poisson_interval.hpp"
+#include "gaugeloom/rehearse/rehearsal_table.hpp"
+#include "support/synthetic_rain.hpp"
+
+using namespace gaugeloom;
+
+namespace {
+
+constexpr std::chrono::minutes kStep(15);
+
+support::SyntheticRain rain_of(int network, int gauges, double spacing_m, int days) {
+  support::SyntheticRainOptions options;
+  options.gauges = gauges;
+  options.spacing_m = spacing_m;
+  options.step = kStep;
+  options.steps = static_cast<std::size_t>(days) * 96;
+  options.seed = 1000 + static_cast<std::uint64_t>(network);
+  return support::synthetic_rain(options);
+}
+
+// Sums of squares, so that networks add up.
+void add(DurationScore& sum, const DurationScore& one) {
+  const auto pooled = [&](double a, double b) {
+    const auto m = static_cast<double>(sum.windows);
+    const auto n = static_cast<double>(one.windows);
+    return std::sqrt((m * a * a + n * b * b) / (m + n));
+  };
+  sum.fill_rmse = pooled(sum.fill_rmse, one.fill_rmse);
+  sum.nearest_rmse = pooled(sum.nearest_rmse, one.nearest_rmse);
+  sum.normal_ratio_rmse = pooled(sum.normal_ratio_rmse, one.normal_ratio_rmse);
+  sum.inverse_rmse = pooled(sum.inverse_rmse, one.inverse_rmse);
+  const auto wet = static_cast<double>(sum.wet_windows);
+  const auto more = static_cast<double>(one.wet_windows);
+  sum.coverage = (wet * sum.coverage + more * one.coverage) / (wet + more);
+  sum.windows += one.windows;
+  sum.wet_windows += one.wet_windows;
+}
+
+void add(Rehearsal& sum, const Rehearsal& one) {
+  if (sum.neighbours.empty()) {
+    sum = one;
+    return;
+  }
+  sum.untouched.insert(sum.untouched.end(), one.untouched.begin(), one.untouched.end());
+  sum.outcomes.insert(sum.outcomes.end(), one.outcomes.begin(), one.outcomes.end());
+  sum.heavy.all += one.heavy.all;
+  sum.heavy.suspect += one.heavy.suspect;
+  sum.heavy.refused += one.heavy.refused;
+  for (std::size_t i = 0; i < sum.neighbours.size(); ++i) {
+    sum.neighbours[i].more += one.neighbours[i].more;
+    sum.neighbours[i].fewer += one.neighbours[i].fewer;
+    sum.neighbours[i].gauge_years += one.neighbours[i].gauge_years;
+  }
+  for (std::size_t i = 0; i < sum.fill.durations.size(); ++i)
+    add(sum.fill.durations[i], one.fill.durations[i]);
+}
+
+std::string percent(double share) {
+  return std::isfinite(share) ? fmt::format("{:.0f} %", 100 * share) : "-";
+}
+
+std::string number(double value) {
+  return std::isnan(value) ? "-" : std::isinf(value) ? "never" : fmt::format("{:.1f}", value);
+}
+
+void print_rate(const char* what, std::size_t count, double years) {
+  const RateInterval rate = poisson_interval(count, years);
+  fmt::print("{}: {} in {:.1f} gauge-years, {:.3f} a year ({:.3f} to {:.3f})\n", what, count, years,
+             rate.rate, rate.low, rate.high);
+}
+
+void print(const Rehearsal& all) {
+  const FalseCalls calls = false_calls(all);
+  print_rate("false calls, any tier", calls.any, calls.gauge_years);
+  print_rate("false calls, confirmed", calls.confirmed, calls.gauge_years);
+  fmt::print("steps of 5 mm/h or more: {}; suspect {}, refused {}\n", all.heavy.all,
+             all.heavy.suspect, all.heavy.refused);
+  fmt::print(
+      "| fault | planted | telling | found | confirmed | named rightly | mostly called | before 5 "
+      "mm "
+      "| before 10 mm | median mm | p90 mm | onset error mm | storms, median / p90 | shift right | "
+      "dry sum before 10 mm | residual before 10 mm | neighbours' calls more / fewer |\n|{}\n",
+      [] {
+        std::string bars;
+        for (int i = 0; i < 17; ++i) bars += " --- |";
+        return bars;
+      }());
+  for (const RehearsalRow& r : rehearsal_rows(all, kStep))
+    fmt::print(
+        "| {} {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} / {} | {} | {} "
+        "| {} | {} / {} in {:.0f} years |\n",
+        r.fault, r.size, r.planted, r.telling, percent(r.found), percent(r.confirmed),
+        percent(r.named_right), r.called_as, percent(r.before_5_mm), percent(r.before_10_mm),
+        number(r.median_mm), number(r.p90_mm), number(r.median_onset_error_mm),
+        number(r.median_storms), number(r.p90_storms), percent(r.shift_right),
+        percent(r.dry_sum_before_10_mm), percent(r.residual_before_10_mm), r.neighbours.more,
+        r.neighbours.fewer, r.neighbours.gauge_years);
+  for (const DurationScore& d : all.fill.durations)
+    fmt::print(
+        "filled, {:g} h: RMSE {:.4f} mm, {:.3f} of nearest, {:.3f} of normal ratio, {:.3f} "
+        "of inverse distance; bands hold {:.1f} % of {}\n",
+        d.hours, d.fill_rmse, d.fill_rmse / d.nearest_rmse, d.fill_rmse / d.normal_ratio_rmse,
+        d.fill_rmse / d.inverse_rmse, 100 * d.coverage, d.wet_windows);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const int networks = argc > 1 ? std::atoi(argv[1]) : 5;
+  const int gauges = argc > 2 ? std::atoi(argv[2]) : 50;
+  const double spacing_m = argc > 3 ? std::atof(argv[3]) : 10000;
+  const int days = argc > 4 ? std::atoi(argv[4]) : 730;
+  RehearsalOptions options;
+  if (argc > 5) options.faults_per_kind = std::atoi(argv[5]);
+  Rehearsal all;
+  const auto begin = std::chrono::steady_clock::now();
+  for (int network = 0; network < networks; ++network) {
+    const auto rain = rain_of(network, gauges, spacing_m, days);
+    RainRecord record;
+    record.depths = rain.table;
+    add(all, rehearse(rain.network, record, options));
+  }
+  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begin;
+  fmt::print("{} networks of {} gauges at {:.1f} km, {} days of 15 min; {:.1f} s each\n", networks,
+             gauges, spacing_m / 1000, days, took.count() / networks);
+  print(all);
+  return 0;
+}
