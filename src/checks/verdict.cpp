@@ -19,6 +19,11 @@ bool overlap(const Finding& a, const Finding& b) {
   return a.gauge == b.gauge && a_first && b_first;
 }
 
+bool is_silence(const Finding& finding) {
+  return finding.kind == FindingKind::blocked || finding.kind == FindingKind::partly_blocked ||
+         finding.kind == FindingKind::counter_dead;
+}
+
 bool is_trickle(const Finding& partly) {
   return partly.observed_mm >= kTrickleShare * partly.expected_mm;
 }
@@ -89,7 +94,13 @@ std::size_t testable_hours(const CheckContext& context, std::size_t gauge) {
 void settle_overlaps(std::vector<Finding>& findings) {
   std::vector<Finding> kept;
   for (const Finding& finding : findings) {
-    if (!is_lost(finding, findings)) kept.push_back(finding);
+    if (is_lost(finding, findings)) continue;
+    kept.push_back(finding);
+    if (!is_silence(finding)) continue;
+    for (const Finding& other : findings) {
+      if (is_silence(other) && overlap(finding, other))
+        kept.back().called = std::min(kept.back().called, other.called);
+    }
   }
   findings = std::move(kept);
 }

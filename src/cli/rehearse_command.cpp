@@ -108,24 +108,20 @@ class RehearseCommand : public Command {
     numbers["rehearsal.fill.bias"] = rehearsal.fill.bias;
     numbers["rehearsal.fill.wet_ratio"] = rehearsal.fill.wet_ratio;
     numbers["rehearsal.fill.step_above"] = rehearsal.fill.step_above;
-    for (const RehearsedPart& part : rehearsal.parts)
-      record.learned_tables["rehearsal.parts"].push_back(
-          {{"scored_from_unix", seconds_of(part.over.from)},
-           {"scored_to_unix", seconds_of(part.over.to)},
-           {"storms_scored", static_cast<double>(part.storms)},
-           {"storms_learned", static_cast<double>(part.storms_learned)}});
+    for (std::size_t i = 0; i < rehearsal.parts.size(); ++i)
+      record.learned_words[fmt::format("rehearsal.part_{:02}", i + 1)] =
+          part_text(rehearsal.parts[i]);
   }
 
-  static double seconds_of(Instant t) {
-    return static_cast<double>(t.time_since_epoch() / std::chrono::seconds(1));
+  static std::string part_text(const RehearsedPart& part) {
+    return fmt::format("{} to {}: {} storms, learned from {}", format_utc(part.over.from),
+                       format_utc(part.over.to), part.storms, part.storms_learned);
   }
 
   static void print_parts(const Rehearsal& rehearsal, Streams io) {
     io.out << fmt::format("parts: {}, each scored with what was learned from the others\n",
                           rehearsal.parts.size());
-    for (const RehearsedPart& part : rehearsal.parts)
-      io.out << fmt::format("  {} to {}: {} storms, learned from {}\n", format_utc(part.over.from),
-                            format_utc(part.over.to), part.storms, part.storms_learned);
+    for (const RehearsedPart& part : rehearsal.parts) io.out << "  " << part_text(part) << '\n';
     const FalseCalls calls = false_calls(rehearsal);
     io.out << fmt::format("calls on the record as it was read, in {:.1f} gauge-years:\n",
                           calls.gauge_years);
@@ -162,9 +158,13 @@ class RehearseCommand : public Command {
   }
 
   static void print_fill(const FillScore& score, Streams io) {
+    if (!(score.refused < 1)) {
+      io.out << fmt::format("gaps filled: none of {} hidden steps\n", score.hidden);
+      return;
+    }
     for (const DurationScore& d : score.durations)
       io.out << fmt::format(
-          "gaps filled, {:g} h: RMSE {:.3f} mm; {:.2f} of the nearest gauge's, {:.2f} of inverse "
+          "gaps filled, {:.2f} h: RMSE {:.3f} mm; {:.2f} of the nearest gauge's, {:.2f} of inverse "
           "distance's\n",
           d.hours, d.fill_rmse, d.fill_rmse / d.nearest_rmse, d.fill_rmse / d.inverse_rmse);
   }

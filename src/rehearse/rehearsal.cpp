@@ -127,6 +127,11 @@ class Rehearser {
     const StepAxis& axis = record_.depths.axis();
     const int count = options_.parts > 0 ? options_.parts : part_count(axis, kQuarterDays);
     const auto parts = record_parts(axis, count);
+    if (parts.size() < 2) {
+      throw Error(ErrorCode::inconsistent_input,
+                  "the record is too short to learn from one part and score another; give at least "
+                  "4 days, better some months");
+    }
     const auto long_parts = record_parts(axis, std::max(2, count / 2));
     const auto all = static_cast<double>(parts.size() + long_parts.size() + 1);
     for (const bool is_long : {false, true}) {

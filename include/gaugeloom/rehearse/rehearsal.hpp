@@ -81,7 +81,8 @@ struct Rehearsal {
 //   (1) the same seed gives the same outcomes, whatever the number of threads;
 //   (2) what a part is scored with does not depend on the depths of that part.
 // Requires: record.depths has one row per gauge.
-// Throws:   Error{invalid_option} if options.problem() has one; as check_network and fill_gaps.
+// Throws:   Error{invalid_option} if options.problem() has one; Error{inconsistent_input} when the
+//           record is shorter than 4 days; as check_network and fill_gaps.
 // Cost:     about 0.5 * parts + gauges / 3 + 22 * faults_per_kind / 3 / parts checks of the record.
 Rehearsal rehearse(const Network& network, const RainRecord& record,
                    const RehearsalOptions& options = {});
