@@ -68,15 +68,12 @@ double days_of(Duration length) {
 }  // namespace
 
 void CheckInput::declare(OptionList& options) {
-  declare_dial(options);
-  options.path("outages", "FILE", outages,
-               "CSV gauge,from,to,cause of when a counter or its link was dead: zeros there count "
-               "as missing.");
+  declare_checks(options);
   options.toggle("fail-on-findings", fail_on_findings,
                  "End with exit status 3 when anything is found (not_testable does not count).");
 }
 
-void CheckInput::declare_dial(OptionList& options) {
+void CheckInput::declare_checks(OptionList& options) {
   options.heading("Checks");
   options.real("provisional-calls", "PER_GAUGE_YEAR", check.provisional_calls_per_gauge_year,
                {0.0001, 20},
@@ -86,6 +83,9 @@ void CheckInput::declare_dial(OptionList& options) {
                {0.00001, 20}, "The same for confirmed findings; at most the provisional number.");
   options.whole("blame-rounds", "N", check.blame_rounds, {1, 100},
                 "How often the worst gauges are left out and everything is learned again.");
+  options.path("outages", "FILE", outages,
+               "CSV gauge,from,to,cause of when a counter or its link was dead: zeros there count "
+               "as missing.");
 }
 
 void CheckInput::settle() const { throw_problem(check.problem()); }

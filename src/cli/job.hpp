@@ -24,7 +24,7 @@ struct CheckInput {
 
   void declare(OptionList& options);
   // Without --fail-on-findings.
-  void declare_dial(OptionList& options);
+  void declare_checks(OptionList& options);
   // Throws Error{invalid_option} for rules between the options.
   void settle() const;
 };

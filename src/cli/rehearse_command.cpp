@@ -28,7 +28,7 @@ class RehearseCommand : public Command {
   RehearseCommand() {
     network_.declare(options_);
     rain_.declare(options_);
-    check_.declare_dial(options_);
+    check_.declare_checks(options_);
     options_.heading("Rehearsal");
     options_.whole("seed", "N", seed_, {0, 1000000000},
                    "Which faults are drawn; the same number draws the same ones.");
@@ -66,6 +66,7 @@ class RehearseCommand : public Command {
     RunRecord record = begin_run_record("rehearse", options_, folder.inputs());
     LoadedRecord loaded = load_record(network_, rain_, threads_, io);
     forget_estimates(loaded, io);
+    mask_outages(loaded, check_.outages, network_.strict, io);
     const Rehearsal rehearsal = rehearsed(loaded);
     const std::chrono::seconds step = loaded.rain.depths.axis().step();
     write_rehearsal(folder.file(kFiles[0]), rehearsal, step);

@@ -8,7 +8,7 @@
 
 namespace gaugeloom {
 
-// ds/dt = rain - q - spill, q = min(cap, s / drain_h), s at most store_mm.
+// The store is that of expect/funnel_store.hpp.
 struct PartialBlock {
   double cap_mm_h = 1.5;  // what passes at most
   double drain_h = 1;     // the store empties with this time constant; our choice
@@ -26,7 +26,7 @@ struct WaterBalance {
 };
 
 // Depths of one gauge in mm, in whole buckets; those in `blocked` become what the store lets out.
-// The funnel is empty before and cleaned after. Steps are taken in parts of at most 5 minutes.
+// The funnel is empty before and cleaned after.
 // Laws: (1) rained = tipped + spilled + stored + unread; (2) no hour holds more than the cap and
 // one bucket; (3) what is missing stays missing, and no rain is assumed in it.
 // Requires: blocked.last <= depth_mm.size(); step_h, cap, drain, bucket > 0.
