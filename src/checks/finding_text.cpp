@@ -109,7 +109,7 @@ double dial_share(FindingKind kind) {
     case FindingKind::phantom_rain:
       return 0.08;
     case FindingKind::stuck:
-    case FindingKind::release_burst:
+    case FindingKind::double_count:
       return 0.04;
     default:
       return 0;

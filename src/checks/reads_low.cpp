@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
 #include <utility>
 
 #include "checks/finding_text_internal.hpp"
@@ -10,6 +11,10 @@
 
 namespace gaugeloom {
 namespace {
+
+bool is_about_half(const Finding& finding) {
+  return std::abs(finding.observed_mm / finding.expected_mm - 0.5) <= 0.08;
+}
 
 Finding low_spell(const CheckContext& context, const Shortfall& spell) {
   Finding finding = shortfall_finding(context, FindingKind::reads_low, spell);
@@ -27,7 +32,12 @@ Finding low_spell(const CheckContext& context, const Shortfall& spell) {
 }  // namespace
 
 CheckOutcome find_reads_low(const CheckContext& context) {
-  return find_ratio_shift(context, FindingKind::reads_low, find_low_spells(context).findings);
+  CheckOutcome out =
+      find_ratio_shift(context, FindingKind::reads_low, find_low_spells(context).findings);
+  for (Finding& finding : out.findings)
+    if (is_about_half(finding))
+      finding.reason += " About half is also what a switch that misses every second tip reads.";
+  return out;
 }
 
 CheckOutcome find_low_spells(const CheckContext& context) {

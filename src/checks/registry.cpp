@@ -5,6 +5,7 @@
 #include "gaugeloom/checks/blocked.hpp"
 #include "gaugeloom/checks/clock_offset.hpp"
 #include "gaugeloom/checks/counter_dead.hpp"
+#include "gaugeloom/checks/double_count.hpp"
 #include "gaugeloom/checks/impossible_rate.hpp"
 #include "gaugeloom/checks/not_testable.hpp"
 #include "gaugeloom/checks/partly_blocked.hpp"
@@ -22,6 +23,8 @@ constexpr std::array kChecks = {
               "more rain than was ever measured on Earth, or than the gauge can count",
               find_impossible_rate, find_impossible_rate},
     CheckInfo{FindingKind::stuck, "stuck", "the same depth over and over", find_stuck, find_stuck},
+    CheckInfo{FindingKind::double_count, "double_count", "every tip twice", find_double_count,
+              find_double_count},
     CheckInfo{FindingKind::partly_blocked, "partly_blocked",
               "a trickle while the neighbours are wet", find_partly_blocked, find_partly_blocked},
     CheckInfo{FindingKind::blocked, "blocked", "not a tip while the neighbours are wet",

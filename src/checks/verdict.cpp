@@ -35,6 +35,11 @@ bool is_lost(const Finding& finding, const std::vector<Finding>& all) {
       return (trickle || other.kind == FindingKind::counter_dead) && overlap(finding, other);
     });
   }
+  if (finding.kind == FindingKind::reads_high) {
+    return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
+      return other.kind == FindingKind::double_count && overlap(finding, other);
+    });
+  }
   if (finding.kind == FindingKind::phantom_rain) {
     return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
       const bool says_more =

@@ -14,8 +14,8 @@ std::size_t testable_hours(const CheckContext& context, std::size_t gauge);
 // decides: at least 4 % of what was expected over the partly blocked spell keeps that name. A
 // silence that a dead counter explains is not blocked. Of these three the one that is kept was
 // called when the first of them was.
-// Phantom rain that is an impossible rate, a stuck value, a release burst or the drip of a partial
-// block has that name.
+// What is counted twice does not read high. Phantom rain that is an impossible rate, a stuck value,
+// a release burst or the drip of a partial block has that name.
 void settle_overlaps(std::vector<Finding>& findings);
 void sort_findings(std::vector<Finding>& findings);  // by gauge, from, kind
 
