@@ -46,6 +46,21 @@ void add(DurationScore& sum, const DurationScore& one) {
   sum.wet_windows += one.wet_windows;
 }
 
+void add(FillScore& sum, const FillScore& one) {
+  const auto mean = [](double a, double a_weight, double b, double b_weight) {
+    return (a * a_weight + b * b_weight) / (a_weight + b_weight);
+  };
+  const auto steps = static_cast<double>(sum.hidden);
+  const auto more = static_cast<double>(one.hidden);
+  sum.bias = mean(sum.bias, sum.measured_mm, one.bias, one.measured_mm);
+  sum.wet_ratio = mean(sum.wet_ratio, steps, one.wet_ratio, more);
+  sum.step_above = mean(sum.step_above, steps, one.step_above, more);
+  sum.refused = mean(sum.refused, steps, one.refused, more);
+  sum.measured_mm += one.measured_mm;
+  sum.hidden += one.hidden;
+  for (std::size_t i = 0; i < sum.durations.size(); ++i) add(sum.durations[i], one.durations[i]);
+}
+
 void add(Rehearsal& sum, const Rehearsal& one) {
   if (sum.neighbours.empty()) {
     sum = one;
@@ -61,8 +76,7 @@ void add(Rehearsal& sum, const Rehearsal& one) {
     sum.neighbours[i].fewer += one.neighbours[i].fewer;
     sum.neighbours[i].gauge_years += one.neighbours[i].gauge_years;
   }
-  for (std::size_t i = 0; i < sum.fill.durations.size(); ++i)
-    add(sum.fill.durations[i], one.fill.durations[i]);
+  add(sum.fill, one.fill);
 }
 
 std::string percent(double share) {
@@ -105,6 +119,8 @@ void print(const Rehearsal& all) {
         number(r.median_storms), number(r.p90_storms), percent(r.shift_right),
         percent(r.dry_sum_before_10_mm), percent(r.residual_before_10_mm), r.neighbours.more,
         r.neighbours.fewer, r.neighbours.gauge_years);
+  fmt::print("filled: bias {:+.2f} %, wet steps {:.3f}, above the band where wet {:.1f} %\n",
+             100 * all.fill.bias, all.fill.wet_ratio, 100 * all.fill.step_above);
   for (const DurationScore& d : all.fill.durations)
     fmt::print(
         "filled, {:g} h: RMSE {:.4f} mm, {:.3f} of nearest, {:.3f} of normal ratio, {:.3f} "
