@@ -12,6 +12,7 @@ namespace gaugeloom {
 namespace {
 
 constexpr double kTrickleShare = 0.04;
+constexpr double kMostlySilent = 0.7;  // our choice
 
 bool overlap(const Finding& a, const Finding& b) {
   const bool a_first = !a.to || b.from < *a.to;
@@ -24,14 +25,17 @@ bool is_silence(const Finding& finding) {
          finding.kind == FindingKind::counter_dead;
 }
 
-bool is_trickle(const Finding& partly) {
-  return partly.observed_mm >= kTrickleShare * partly.expected_mm;
+// Whether something came through, and the silence is only a part of it: a spell that is mostly one
+// long silence is a block, whatever fell before and after it.
+bool is_trickle(const Finding& partly, const Finding& silence) {
+  return partly.observed_mm >= kTrickleShare * partly.expected_mm &&
+         silence.expected_mm < kMostlySilent * partly.expected_mm;
 }
 
 bool is_lost(const Finding& finding, const std::vector<Finding>& all) {
   if (finding.kind == FindingKind::blocked) {
     return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
-      const bool trickle = other.kind == FindingKind::partly_blocked && is_trickle(other);
+      const bool trickle = other.kind == FindingKind::partly_blocked && is_trickle(other, finding);
       return (trickle || other.kind == FindingKind::counter_dead) && overlap(finding, other);
     });
   }
@@ -51,7 +55,7 @@ bool is_lost(const Finding& finding, const std::vector<Finding>& all) {
   if (finding.kind != FindingKind::partly_blocked) return false;
   return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
     const bool more = other.kind == FindingKind::counter_dead ||
-                      (other.kind == FindingKind::blocked && !is_trickle(finding));
+                      (other.kind == FindingKind::blocked && !is_trickle(finding, other));
     return more && overlap(finding, other);
   });
 }

@@ -11,9 +11,9 @@ namespace gaugeloom {
 std::size_t testable_hours(const CheckContext& context, std::size_t gauge);
 
 // One fault, one name. Where a gauge is called blocked and partly blocked at once, the trickle
-// decides: at least 4 % of what was expected over the partly blocked spell keeps that name. A
-// silence that a dead counter explains is not blocked. Of these three the one that is kept was
-// called when the first of them was.
+// decides: at least 4 % of what was expected over the partly blocked spell keeps that name, unless
+// the silence alone is 70 % of that spell by expected depth. A silence that a dead counter explains
+// is not blocked. Of these three the one that is kept was called when the first of them was.
 // What is counted twice does not read high. Phantom rain that is an impossible rate, a stuck value,
 // a release burst or the drip of a partial block has that name.
 void settle_overlaps(std::vector<Finding>& findings);
