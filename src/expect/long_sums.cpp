@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "expect/weighted_median_internal.hpp"
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 
@@ -37,25 +38,6 @@ BlockSum sum_block(const RainTable& depths, const ExpectedDepths& expected,
   return block;
 }
 
-struct Weighted {
-  double value;
-  double weight;
-};
-
-double weighted_median(std::vector<Weighted> sample) {
-  std::sort(sample.begin(), sample.end(), [](const Weighted& a, const Weighted& b) {
-    return a.value != b.value ? a.value < b.value : a.weight < b.weight;
-  });
-  double total = 0;
-  for (const Weighted& s : sample) total += s.weight;
-  double below = 0;
-  for (const Weighted& s : sample) {
-    below += s.weight;
-    if (below >= total / 2) return s.value;
-  }
-  return 0;
-}
-
 // The log of what the gauge's blocks say its ratio is, the lift included, and how many say it.
 struct SiteSample {
   double log_ratio = 0;
@@ -63,7 +45,7 @@ struct SiteSample {
 };
 
 SiteSample site_sample(std::span<const BlockSum> blocks, double bucket_mm, double previous) {
-  std::vector<Weighted> sample;
+  std::vector<WeightedValue> sample;
   const double shift = portable_log(previous);
   for (const BlockSum& b : blocks) {
     if (!b.accepted || b.usable_share < kLeastBlockShare || b.expected_mm < kLeastExpectedMm) {
@@ -116,7 +98,7 @@ SiteRatios refined_site_ratios(const BlockSums& blocks, std::span<const double> 
   const std::size_t gauges = previous.ratio.size();
   GAUGELOOM_ASSERT(bucket_mm.size() == gauges);
   std::vector<SiteSample> samples(gauges);
-  std::vector<Weighted> all;
+  std::vector<WeightedValue> all;
   for (std::size_t gauge = 0; gauge < gauges; ++gauge) {
     samples[gauge] =
         site_sample(blocks.row(gauge), bucket_mm[gauge], previous.lift * previous.ratio[gauge]);
