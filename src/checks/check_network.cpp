@@ -164,6 +164,7 @@ CheckResult check(const Network& network, const RainRecord& record, const Learne
   sort_findings(result.findings);
   result.quality = quality_table(context, record, result.findings);
   result.gauges = gauge_summaries(context, result.nulls.thresholds);
+  result.double_mass = double_mass_points(context);
   result.miss_rates = learned_miss_rates(context.miss);
   result.gauge_years = context.gauge_years;
   tell(options, 1, "done");

@@ -45,6 +45,13 @@ std::string time_text(Instant t) {
                      clock.minutes().count());
 }
 
+std::string day_text(Instant t) {
+  const std::chrono::year_month_day date(std::chrono::floor<std::chrono::days>(t));
+  return fmt::format("{} {} {}", static_cast<unsigned>(date.day()),
+                     kMonths[static_cast<unsigned>(date.month()) - 1],
+                     static_cast<int>(date.year()));
+}
+
 std::vector<std::size_t> speaking_neighbours(const CheckContext& context, std::size_t gauge,
                                              std::size_t first, std::size_t last) {
   std::vector<std::size_t> speaking;
@@ -102,7 +109,11 @@ double dial_share(FindingKind kind) {
     case FindingKind::blocked:
       return 0.35;
     case FindingKind::partly_blocked:
-      return 0.25;
+      return 0.20;
+    case FindingKind::calibration_step:
+      return 0.03;
+    case FindingKind::calibration_drift:
+      return 0.02;
     case FindingKind::reads_low:
     case FindingKind::reads_high:
     case FindingKind::clock_offset:

@@ -12,6 +12,7 @@ std::string mm_text(double depth_mm);    // "12.3 mm"
 std::string percent_text(double share);  // "62 %"
 std::string span_text(Duration length);  // "40 minutes", "37 hours", "4 days"
 std::string time_text(Instant t);        // "4 Mar 10:00 UTC"
+std::string day_text(Instant t);         // "4 Mar 2023"
 
 // The neighbours that spoke for the gauge over hours [first, last): measured in at least half of
 // them and not excluded there; nearest first, at most as many as an estimate uses.

@@ -47,8 +47,11 @@ std::string nothing_found(std::span<const GaugeSummary> summaries, std::size_t g
   if (!(summary.share_testable > 0)) return "not testable: too few neighbours";
   if (std::isnan(summary.smallest_block_mm))
     return "nothing found, but not even a full block would have been noticed";
-  return fmt::format("nothing found; a full block would have shown after {:.1f} mm",
-                     summary.smallest_block_mm);
+  const std::string block = fmt::format(
+      "nothing found; a full block would have shown after {:.1f} mm", summary.smallest_block_mm);
+  if (std::isnan(summary.smallest_step_percent)) return block;
+  return fmt::format("{}, a fall of calibration from {:.0f} % on", block,
+                     summary.smallest_step_percent);
 }
 
 void rank(const Network& network, std::span<const Finding> findings, std::span<const Visit> visits,

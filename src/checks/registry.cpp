@@ -3,6 +3,8 @@
 #include <array>
 
 #include "gaugeloom/checks/blocked.hpp"
+#include "gaugeloom/checks/calibration_drift.hpp"
+#include "gaugeloom/checks/calibration_step.hpp"
 #include "gaugeloom/checks/clock_offset.hpp"
 #include "gaugeloom/checks/counter_dead.hpp"
 #include "gaugeloom/checks/double_count.hpp"
@@ -41,6 +43,10 @@ constexpr std::array kChecks = {
               find_reads_low, find_low_spells},
     CheckInfo{FindingKind::reads_high, "reads_high", "more than its neighbours explain",
               find_reads_high, nullptr},
+    CheckInfo{FindingKind::calibration_step, "calibration_step",
+              "its ratio to the neighbours jumped a little", find_calibration_step, nullptr},
+    CheckInfo{FindingKind::calibration_drift, "calibration_drift",
+              "its ratio to the neighbours crept", find_calibration_drift, nullptr},
     CheckInfo{FindingKind::not_testable, "not_testable", "nothing to hold it against",
               find_not_testable, nullptr},
 };

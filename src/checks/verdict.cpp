@@ -2,10 +2,12 @@
 #include <cmath>
 #include <tuple>
 
+#include "checks/calibration_change_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "checks/verdict_internal.hpp"
 #include "gaugeloom/checks/blocked.hpp"
 #include "gaugeloom/core/parallel.hpp"
+#include "gaugeloom/expect/double_mass.hpp"
 #include "gaugeloom/expect/gathered_depths.hpp"
 
 namespace gaugeloom {
@@ -13,6 +15,7 @@ namespace {
 
 constexpr double kTrickleShare = 0.04;
 constexpr double kMostlySilent = 0.7;  // our choice
+constexpr double kDoubleMassMm = 25;   // between two points of a curve: keeps files small
 
 bool overlap(const Finding& a, const Finding& b) {
   const bool a_first = !a.to || b.from < *a.to;
@@ -39,9 +42,12 @@ bool is_lost(const Finding& finding, const std::vector<Finding>& all) {
       return (trickle || other.kind == FindingKind::counter_dead) && overlap(finding, other);
     });
   }
-  if (finding.kind == FindingKind::reads_high) {
+  if (finding.kind == FindingKind::reads_low || finding.kind == FindingKind::reads_high) {
     return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
-      return other.kind == FindingKind::double_count && overlap(finding, other);
+      const bool doubled =
+          other.kind == FindingKind::double_count && finding.kind == FindingKind::reads_high;
+      const bool creeps = other.kind == FindingKind::calibration_drift && finding.to == other.to;
+      return (doubled || creeps) && overlap(finding, other);
     });
   }
   if (finding.kind == FindingKind::phantom_rain) {
@@ -84,6 +90,7 @@ void worsen(Quality& quality, Quality with) {
 
 Quality verdict_of(const Finding& finding) {
   if (finding.kind == FindingKind::not_testable) return Quality::unchecked;
+  if (keeps_its_depths(finding.kind)) return Quality::suspect;
   return finding.tier == Tier::confirmed ? Quality::poor : Quality::suspect;
 }
 
@@ -159,6 +166,12 @@ std::vector<GaugeSummary> gauge_summaries(const CheckContext& context,
   for (const LearnedThreshold& t : thresholds) {
     if (t.kind == FindingKind::blocked) level = t.provisional;
   }
+  LearnedNulls learned;
+  learned.thresholds = thresholds;
+  CheckContext with_levels = context;
+  with_levels.frozen = &learned;
+  const CalibrationLaw law = calibration_law(with_levels);
+  const auto series = calibration_series(context, context.days, law.ratios);
   std::vector<GaugeSummary> summaries(context.network.size());
   parallel_for(summaries.size(), context.options.threads, [&](std::size_t gauge) {
     GaugeSummary& s = summaries[gauge];
@@ -184,8 +197,25 @@ std::vector<GaugeSummary> gauge_summaries(const CheckContext& context,
     const double isolation = context.around.isolation[gauge];
     s.isolation = isolation > 0 ? std::clamp(isolation, 0.5, 3.0) : 3;
     s.smallest_block_mm = smallest_block_mm(context, gauge, level);
+    s.smallest_step_percent = smallest_step_percent(series[gauge], law);
   });
   return summaries;
+}
+
+std::vector<GaugeDoubleMass> double_mass_points(const CheckContext& context) {
+  std::vector<GaugeDoubleMass> points;
+  const Instant end = context.hours.axis().span().to;
+  for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
+    std::vector<double> own_mm, neighbours_mm;
+    for (const BlockSum& day : context.days.row(gauge)) {
+      own_mm.push_back(day.accepted ? day.observed_mm : 0);
+      neighbours_mm.push_back(day.accepted ? day.expected_mm / context.site_ratio[gauge] : 0);
+    }
+    for (const DoubleMassPoint& p : double_mass_curve(own_mm, neighbours_mm, kDoubleMassMm))
+      points.push_back(
+          {gauge, std::min(context.days.axis.end(p.block), end), p.own_mm, p.neighbours_mm});
+  }
+  return points;
 }
 
 std::vector<LearnedMissRate> learned_miss_rates(const MissLaw& law) {

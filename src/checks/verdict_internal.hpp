@@ -14,8 +14,9 @@ std::size_t testable_hours(const CheckContext& context, std::size_t gauge);
 // decides: at least 4 % of what was expected over the partly blocked spell keeps that name, unless
 // the silence alone is 70 % of that spell by expected depth. A silence that a dead counter explains
 // is not blocked. Of these three the one that is kept was called when the first of them was.
-// What is counted twice does not read high. Phantom rain that is an impossible rate, a stuck value,
-// a release burst or the drip of a partial block has that name.
+// What is counted twice does not read high. Reading low or high to the end of a drift is that
+// drift. Phantom rain that is an impossible rate, a stuck value, a release burst or the drip of a
+// partial block has that name.
 void settle_overlaps(std::vector<Finding>& findings);
 void sort_findings(std::vector<Finding>& findings);  // by gauge, from, kind
 
@@ -23,6 +24,7 @@ QualityTable quality_table(const CheckContext& context, const RainRecord& record
                            const std::vector<Finding>& findings);
 std::vector<GaugeSummary> gauge_summaries(const CheckContext& context,
                                           const std::vector<LearnedThreshold>& thresholds);
+std::vector<GaugeDoubleMass> double_mass_points(const CheckContext& context);
 std::vector<LearnedMissRate> learned_miss_rates(const MissLaw& law);
 
 }  // namespace gaugeloom

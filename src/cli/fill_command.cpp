@@ -32,6 +32,7 @@ class FillCommand : public Command {
              {"findings.csv", "One row per episode; not written when the input was checked."},
              {"gauges.csv", "One row per gauge: totals, shares, findings, visit order."},
              {"visits.csv", "Which gauge to visit first; not written when the input was checked."},
+             {"double_mass.csv", "The double-mass curves; not written then either."},
              {"run.json", "Version, settings, hashes of the inputs, what was learned."},
              {"run_log.json", "Wall clock and machine."}},
             {"gaugeloom fill --gauges gauges.csv --rain rain.csv --out filled",

@@ -45,6 +45,7 @@ struct Checked {
   std::vector<Finding> findings;
   std::vector<GaugeSummary> summaries;
   std::vector<Visit> visits;
+  std::vector<GaugeDoubleMass> double_mass;
 };
 
 // Depths that an earlier run estimated are not measurements: they become missing again, with a
@@ -66,7 +67,8 @@ Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const 
 FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
                        const FillOptions& options, RunRecord& learned);
 
-// Adds gauges.csv and, only where the record was checked here, findings.csv and visits.csv.
+// Adds gauges.csv and, only where the record was checked here, findings.csv, visits.csv and
+// double_mass.csv.
 void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Checked& checked,
                      const SeriesRecord& series);
 // Adds rain.csv (or its gzip) and totals.csv.

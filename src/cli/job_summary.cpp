@@ -48,7 +48,8 @@ void warn_of_findings_still_used(const LoadedRecord& loaded, const Checked& chec
   if (replace == Replace::provisional) return;
   for (const Finding& finding : checked.findings) {
     if (finding.kind == FindingKind::not_testable) continue;
-    if (finding.tier == Tier::confirmed && replace == Replace::confirmed) continue;
+    const bool replaced = finding.tier == Tier::confirmed && !keeps_its_depths(finding.kind);
+    if (replaced && replace == Replace::confirmed) continue;
     io.out << fmt::format("warning: {} {} ({}), {}, still feeds the series; look at it\n",
                           loaded.network.gauges[finding.gauge].id, word(finding.kind),
                           word(finding.tier), period(finding));

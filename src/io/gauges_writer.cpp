@@ -18,7 +18,8 @@ void write_gauges(AtomicFile& file, const Network& network,
                   std::span<const GaugeSummary> summaries) {
   CsvWriter csv(file, {"gauge", "name", "observed_mm", "expected_mm", "total_mm", "share_missing",
                        "share_estimated", "share_testable", "neighbours", "site_ratio", "confirmed",
-                       "provisional", "smallest_block_mm", "visit_rank", "visit_reason"});
+                       "provisional", "smallest_block_mm", "smallest_step_percent", "visit_rank",
+                       "visit_reason"});
   for (std::size_t gauge = 0; gauge < network.size(); ++gauge) {
     const GaugeOverview& overview = overviews[gauge];
     const bool checked = !summaries.empty();
@@ -34,7 +35,11 @@ void write_gauges(AtomicFile& file, const Network& network,
       row.empty().empty().empty();
     row.integer(static_cast<long long>(overview.confirmed));
     row.integer(static_cast<long long>(overview.provisional));
-    checked ? row.fixed(summaries[gauge].smallest_block_mm, 3) : row.empty();
+    if (checked)
+      row.fixed(summaries[gauge].smallest_block_mm, 3)
+          .fixed(summaries[gauge].smallest_step_percent, 1);
+    else
+      row.empty().empty();
     row.integer(static_cast<long long>(overview.visit_rank)).text(overview.visit_reason);
     row.end_row();
   }

@@ -25,6 +25,10 @@ std::optional<FindingKind> parse_finding_kind(std::string_view text) {
   return std::nullopt;
 }
 
+bool keeps_its_depths(FindingKind kind) {
+  return kind == FindingKind::calibration_step || kind == FindingKind::calibration_drift;
+}
+
 std::string finding_id(std::string_view gauge_id, const Finding& finding) {
   return std::string(gauge_id) + "-" + std::string(word(finding.kind)) + "-" +
          format_compact(finding.from);

@@ -82,12 +82,17 @@ TEST(GaugeOverview, SaysWhatWouldHaveBeenNoticed) {
   for (GaugeSummary& summary : summaries) summary.share_testable = 1;
   summaries[0].smallest_block_mm = 4.04;
   summaries[2].share_testable = 0;
+  summaries[3].smallest_block_mm = 4.04;
+  summaries[3].smallest_step_percent = 12.3;
   const auto rows =
       gauge_overview(four_gauges(), record_of(std::vector<float>(16, 1)), {}, {}, summaries);
   EXPECT_EQ(rows[0].visit_reason, "nothing found; a full block would have shown after 4.0 mm");
   EXPECT_EQ(rows[1].visit_reason,
             "nothing found, but not even a full block would have been noticed");
   EXPECT_EQ(rows[2].visit_reason, "not testable: too few neighbours");
+  EXPECT_EQ(rows[3].visit_reason,
+            "nothing found; a full block would have shown after 4.0 mm, a fall of calibration from "
+            "12 % on");
 }
 
 TEST(GaugeOverview, DoesNotCountWhatCouldNotBeTested) {

@@ -40,7 +40,8 @@ GaugeOverview overview() {
 
 const std::string kHeader =
     "gauge,name,observed_mm,expected_mm,total_mm,share_missing,share_estimated,share_testable,"
-    "neighbours,site_ratio,confirmed,provisional,smallest_block_mm,visit_rank,visit_reason\n";
+    "neighbours,site_ratio,confirmed,provisional,smallest_block_mm,smallest_step_percent,"
+    "visit_rank,visit_reason\n";
 
 TEST(GaugesWriter, WritesARowPerGauge) {
   GaugeSummary summary;
@@ -49,12 +50,13 @@ TEST(GaugesWriter, WritesARowPerGauge) {
   summary.neighbours = 7;
   summary.site_ratio = 1.1;
   summary.smallest_block_mm = 3.5;
+  summary.smallest_step_percent = 9.87;
   const std::vector<GaugeOverview> overviews{overview()};
   const std::vector<GaugeSummary> summaries{summary};
   EXPECT_EQ(
       written([&](AtomicFile& file) { write_gauges(file, one_gauge(), overviews, summaries); }),
       kHeader +
-          "A1,\"Mill, upper\",12.346,14.000,,0.2500,0.0000,0.5000,7,1.1000,1,0,3.500,1,"
+          "A1,\"Mill, upper\",12.346,14.000,,0.2500,0.0000,0.5000,7,1.1000,1,0,3.500,9.9,1,"
           "\"confirmed blocked, now\"\n");
 }
 
@@ -62,7 +64,8 @@ TEST(GaugesWriter, LeavesFieldsEmptyWhereNothingWasChecked) {
   const std::vector<GaugeOverview> overviews{overview()};
   EXPECT_EQ(
       written([&](AtomicFile& file) { write_gauges(file, one_gauge(), overviews, {}); }),
-      kHeader + "A1,\"Mill, upper\",12.346,,,0.2500,0.0000,,,,1,0,,1,\"confirmed blocked, now\"\n");
+      kHeader +
+          "A1,\"Mill, upper\",12.346,,,0.2500,0.0000,,,,1,0,,,1,\"confirmed blocked, now\"\n");
 }
 
 }  // namespace

@@ -4,19 +4,51 @@
 
 namespace gaugeloom::support {
 
+namespace {
+
+// 30 gauges at 8 km from 1 October.
+SyntheticRain thirty_gauges(int year, std::chrono::seconds step, std::size_t steps,
+                            std::uint64_t seed) {
+  SyntheticRainOptions options;
+  options.gauges = 30;
+  options.spacing_m = 8000;
+  options.step = step;
+  options.steps = steps;
+  options.first_end = Instant{std::chrono::sys_days{std::chrono::year{year} / 10 / 1}} + step;
+  options.seed = seed;
+  return synthetic_rain(options);
+}
+
+}  // namespace
+
 const SyntheticRain& healthy_network() {
-  static const SyntheticRain rain = [] {
-    SyntheticRainOptions options;
-    options.gauges = 30;
-    options.spacing_m = 8000;
-    options.step = std::chrono::minutes(15);
-    options.steps = 90 * 96;
-    options.first_end =
-        Instant{std::chrono::sys_days{std::chrono::year{2023} / 10 / 1}} + std::chrono::minutes(15);
-    options.seed = 7;
-    return synthetic_rain(options);
-  }();
+  static const SyntheticRain rain = thirty_gauges(2023, std::chrono::minutes(15), 90 * 96, 7);
   return rain;
+}
+
+const SyntheticRain& healthy_year() {
+  static const SyntheticRain rain = thirty_gauges(2022, std::chrono::hours(1), 365 * 24, 11);
+  return rain;
+}
+
+RainTable changed_year(std::size_t gauge, double change, std::size_t from_day, double ramp_days) {
+  RainTable table = healthy_year().table;
+  std::vector<double> caught;
+  const std::size_t first = from_day * 24;
+  for (std::size_t i = first; i < table.step_count(); ++i) {
+    const double since = static_cast<double>(i - first) / 24;
+    const double share = ramp_days > 0 ? std::min(1.0, since / ramp_days) : 1;
+    caught.push_back((1 + change * share) * table.depth_mm(gauge, i));
+  }
+  const auto counted = tipped_mm(caught, 0.2);
+  for (std::size_t i = 0; i < counted.size(); ++i) table.set(gauge, first + i, counted[i]);
+  return table;
+}
+
+CheckResult checked_year(const RainTable& table) {
+  RainRecord record;
+  record.depths = table;
+  return check_network(healthy_year().network, record);
 }
 
 CheckResult checked(const RainTable& table, const CheckOptions& options) {

@@ -15,6 +15,14 @@ const SyntheticRain& healthy_network();
 // Steps of that table from the beginning of day `day` (0 is the first).
 inline std::size_t day_step(std::size_t day) { return day * 96; }
 
+// 30 gauges at 8 km, hours of a year from 1 October 2022; healthy. Made once.
+const SyntheticRain& healthy_year();
+// That table with the depths of one gauge times 1 + change from a day on; over `ramp_days` the
+// change comes in a straight line of time. In whole tips, as its bucket would count.
+RainTable changed_year(std::size_t gauge, double change, std::size_t from_day,
+                       double ramp_days = 0);
+CheckResult checked_year(const RainTable& table);
+
 // The result of checking `table` on the healthy network's gauges.
 CheckResult checked(const RainTable& table, const CheckOptions& options = {});
 // The same for the healthy table itself; made once.

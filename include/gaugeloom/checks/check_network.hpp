@@ -35,6 +35,9 @@ struct GaugeSummary {
   double isolation = 1;
   // Median rain lost before a full block would have been called here; NaN when it would never be.
   double smallest_block_mm = std::numeric_limits<double>::quiet_NaN();
+  // The smallest fall of calibration, in percent, that would have been called four times in five
+  // had it come at the best time of the record; NaN where that is more than 50 %.
+  double smallest_step_percent = std::numeric_limits<double>::quiet_NaN();
 };
 
 // How often a healthy gauge has an hour without a tip, by what its neighbours read.
@@ -46,11 +49,21 @@ struct LearnedMissRate {
   double probability = 0;
 };
 
+// A point of the double-mass curve of a gauge (expect/double_mass.hpp): what it and its neighbours
+// read up to a time, over the days on which it was measured, testable and not left out as faulty.
+struct GaugeDoubleMass {
+  std::size_t gauge = 0;
+  Instant time;
+  double own_mm = 0;
+  double neighbours_mm = 0;  // their mean, each over its site ratio
+};
+
 struct CheckResult {
   std::vector<Finding> findings;  // by gauge, then from, then kind
   QualityTable quality;           // one word per gauge and step of the input
   std::vector<GaugeSummary> gauges;
-  LearnedNulls nulls;  // what was learned, or what was given
+  std::vector<GaugeDoubleMass> double_mass;  // by gauge, then time; a point for every 25 mm
+  LearnedNulls nulls;                        // what was learned, or what was given
   std::vector<LearnedMissRate> miss_rates;
   InterpolationMethod method = InterpolationMethod::inverse_distance;  // of the estimates
   double gauge_years = 0;  // of measured, testable hours
@@ -62,8 +75,9 @@ struct CheckResult {
 //   (2) the number of threads does not matter;
 //   (3) a step is missing in `quality` exactly where it is not measured;
 //   (4) measured values are only judged, never changed.
-// Quality: poor under a confirmed finding, suspect under a provisional one, unchecked where fewer
-// than three neighbours are live, good elsewhere; a worse word that came with the input stays.
+// Quality: poor under a confirmed finding, suspect under a provisional one (and under any that
+// keeps its depths, see rain/finding.hpp), unchecked where fewer than three neighbours are live,
+// good elsewhere; a worse word that came with the input stays.
 //
 // Requires: record.depths has one row per gauge; at least 3 gauges, else all is not testable.
 // Throws:   Error{invalid_option} if options.problem() has one;

@@ -51,6 +51,10 @@ std::string_view word(FindingKind kind);
 std::string_view word(Tier tier);
 std::optional<FindingKind> parse_finding_kind(std::string_view text);
 
+// Whether what was read under such a finding, however sure, is still worth more than any estimate
+// from the neighbours: a calibration that is off by a known share.
+bool keeps_its_depths(FindingKind kind);
+
 // Stable while gauge, kind and beginning stay the same: "V07-blocked-20210304T1000Z".
 std::string finding_id(std::string_view gauge_id, const Finding& finding);
 

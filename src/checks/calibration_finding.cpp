@@ -1,0 +1,171 @@
+#include "checks/calibration_finding_internal.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <utility>
+
+#include "checks/calibration_change_internal.hpp"
+#include "checks/finding_text_internal.hpp"
+#include "gaugeloom/core/portable_math.hpp"
+
+namespace gaugeloom {
+namespace {
+
+constexpr double kAgreement = 0.05;  // of a log ratio
+constexpr double kUndone = 0.5;
+
+// A change with where it stands in the record, in hours, and the mean log ratios around it.
+struct Episode {
+  CalibrationChange change;
+  std::size_t first_hour = 0;  // [first, last)
+  std::size_t last_hour = 0;
+  bool put_right = false;
+  double before = 0;
+  double after = 0;
+};
+
+class Teller {
+ public:
+  Teller(const CheckContext& context, const CalibrationStudy& study, ChangeShape shape)
+      : context_(context),
+        study_(study),
+        shape_(shape),
+        kind_(shape == ChangeShape::step ? FindingKind::calibration_step
+                                         : FindingKind::calibration_drift) {}
+
+  CheckOutcome run() {
+    CheckOutcome out;
+    out.threshold = study_.law.level(shape_);
+    for (std::size_t gauge = 0; gauge < context_.network.size(); ++gauge) {
+      for (const Episode& e : episodes(gauge)) {
+        if (e.change.change.shape != shape_) continue;
+        Finding finding = made(gauge, e);
+        if (!is_known(finding)) out.findings.push_back(std::move(finding));
+      }
+    }
+    return out;
+  }
+
+ private:
+  const std::vector<std::size_t>& window() const { return context_.days.first_window; }
+  std::size_t day_of(std::size_t gauge, std::size_t at) const {
+    return static_cast<std::size_t>(study_.series[gauge][at].day);
+  }
+  // The first hour after the last judged day before the change.
+  std::size_t hour_of(std::size_t gauge, const CalibrationChange& c) const {
+    return window()[day_of(gauge, c.change.at - 1) + 1];
+  }
+
+  std::vector<Episode> episodes(std::size_t gauge) const {
+    const auto& changes = study_.changes[gauge];
+    std::vector<Episode> out;
+    for (std::size_t i = 0; i < changes.size(); ++i) {
+      Episode e = around(gauge, changes[i]);
+      e.first_hour = hour_of(gauge, changes[i]);
+      e.last_hour = context_.hours.step_count();
+      if (i + 1 < changes.size()) {
+        e.last_hour = hour_of(gauge, changes[i + 1]);
+        const double rest = changes[i].change.change + changes[i + 1].change.change;
+        if (std::abs(rest) < kUndone * std::abs(changes[i].change.change)) ++i;
+      } else if (e.put_right) {
+        e.last_hour = std::exchange(e.first_hour, i > 0 ? hour_of(gauge, changes[i - 1]) : 0);
+      }
+      if (e.last_hour > e.first_hour) out.push_back(std::move(e));
+    }
+    return out;
+  }
+
+  Episode around(std::size_t gauge, const CalibrationChange& change) const {
+    Episode e{change, 0, 0, false, 0, 0};
+    double weights = 0;
+    for (std::size_t i = change.first; i < change.change.at; ++i) {
+      const RatioPoint& p = study_.series[gauge][i];
+      e.before += p.weight * p.value;
+      weights += p.weight;
+    }
+    e.before = e.before / weights + portable_log(context_.site_ratio[gauge]);
+    e.after = e.before + change.change.change;
+    e.put_right = change.change.shape == ChangeShape::step && std::abs(e.after) < kAgreement &&
+                  std::abs(e.before) > std::abs(e.after) + kAgreement;
+    return e;
+  }
+
+  bool is_known(const Finding& finding) const {
+    if (shape_ == ChangeShape::ramp) return false;  // the drift says more: settle_overlaps
+    return std::any_of(context_.earlier.begin(), context_.earlier.end(), [&](const Finding& f) {
+      const bool gain = f.kind == FindingKind::reads_low || f.kind == FindingKind::reads_high;
+      return gain && f.gauge == finding.gauge && (!f.to || finding.from < *f.to) &&
+             (!finding.to || f.from < *finding.to);
+    });
+  }
+
+  Finding made(std::size_t gauge, const Episode& e) const {
+    const CalibrationChange& c = e.change;
+    Finding f = finding_over(context_, kind_, gauge, e.first_hour, e.last_hour);
+    if (e.last_hour < context_.hours.step_count()) f.to = context_.hours.axis().begin(e.last_hour);
+    f.tier =
+        c.change.score >= study_.law.level(shape_).confirmed ? Tier::confirmed : Tier::provisional;
+    f.score = c.change.score;
+    f.called = context_.days.axis.end(day_of(gauge, c.called));
+    f.neighbours = c.witnesses;
+    f.reason = shape_ == ChangeShape::step ? step_text(gauge, e) : drift_text(gauge, e);
+    f.innocent_explanation =
+        c.change.change < 0
+            ? "Something near may have grown or been built that shelters the gauge."
+            : "A shelter near the gauge may have gone, or storms come from another side.";
+    return f;
+  }
+
+  std::string onset_text(std::size_t gauge, const CalibrationChange& c) const {
+    return fmt::format("between {} and {}",
+                       day_text(context_.days.axis.begin(day_of(gauge, c.earliest - 1))),
+                       day_text(context_.days.axis.begin(day_of(gauge, c.latest))));
+  }
+
+  std::string witnesses_text(std::size_t gauge, const CalibrationChange& c) const {
+    return fmt::format("{} neighbours show it, among them {}", c.witnesses.size(),
+                       neighbours_text(context_, gauge, c.witnesses));
+  }
+
+  std::string step_text(std::size_t gauge, const Episode& e) const {
+    const Instant when = context_.hours.axis().begin(
+        e.put_right && e.change.change.at > 0 ? hour_of(gauge, e.change) : e.first_hour);
+    const double factor =
+        portable_exp(e.put_right ? e.change.change.change : -e.change.change.change);
+    return fmt::format(
+        "It read {} of its neighbours before about {} and {} after; the change came {}. Multiply "
+        "by {:.2f} {} that day to have it agree with them as {}. {}.",
+        percent_text(portable_exp(e.before)), day_text(when), percent_text(portable_exp(e.after)),
+        onset_text(gauge, e.change), factor, e.put_right ? "before" : "after",
+        e.put_right ? "since" : "before", witnesses_text(gauge, e.change));
+  }
+
+  std::string drift_text(std::size_t gauge, const Episode& e) const {
+    const double change = e.change.change.change;
+    const Instant end = context_.days.axis.end(day_of(gauge, e.change.last - 1));
+    return fmt::format(
+        "It crept from {} of its neighbours to {}, little by little; this began {}. Multiply by "
+        "1.00 then, rising to {:.2f} on {}, to have it agree with them as before. {}.",
+        percent_text(portable_exp(e.before)), percent_text(portable_exp(e.after)),
+        onset_text(gauge, e.change), portable_exp(-change), day_text(end),
+        witnesses_text(gauge, e.change));
+  }
+
+  const CheckContext& context_;
+  const CalibrationStudy& study_;
+  ChangeShape shape_;
+  FindingKind kind_;
+};
+
+}  // namespace
+
+CheckOutcome find_calibration(const CheckContext& context, ChangeShape shape) {
+  const CalibrationStudy study = study_calibration(context);
+  return Teller(context, study, shape).run();
+}
+
+}  // namespace gaugeloom
