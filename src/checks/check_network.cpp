@@ -23,15 +23,16 @@ constexpr double kHoursPerYear = 8766;
 // Everything one round learns, and the view the checks get of it.
 class Rounds {
  public:
-  Rounds(const Network& network, const RainTable& steps, const LearnedNulls* frozen,
+  Rounds(const Network& network, const RainRecord& record, const LearnedNulls* frozen,
          const CheckOptions& options)
       : network_(network),
-        steps_(steps),
+        steps_(record.depths),
         frozen_(frozen),
         options_(options),
-        hours_(gathered_depths(steps, kHour)),
+        hours_(gathered_depths(record.depths, kHour)),
         around_(neighbourhoods(network)),
         excluded_(network.size(), hours_.step_count()) {
+    mask_cold(hours_, record.temperatures, options.cold_celsius);
     nulls_.sites = SiteRatios(network.size());
     if (frozen_ != nullptr) nulls_ = *frozen_;
     for (const Gauge& gauge : network.gauges) bucket_mm_.push_back(gauge.bucket_mm);
@@ -149,7 +150,7 @@ CheckResult check(const Network& network, const RainRecord& record, const Learne
   CheckResult result;
   if (record.depths.step_count() == 0 || network.size() == 0) return result;
   tell(options, 0, "learning what the neighbours expect");
-  Rounds rounds(network, record.depths, frozen, options);
+  Rounds rounds(network, record, frozen, options);
   while (result.rounds < options.blame_rounds) {
     tell(options, 0.2 + 0.4 * result.rounds / options.blame_rounds, "finding the worst episodes");
     ++result.rounds;

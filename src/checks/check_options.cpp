@@ -11,6 +11,8 @@ std::optional<std::string> CheckOptions::problem() const {
     return "confirmed false calls per gauge-year must be above 0 and at most the provisional ones";
   }
   if (blame_rounds < 1) return "blame rounds must be 1 or more";
+  if (!(cold_celsius >= -20 && cold_celsius <= 10))
+    return "the cold begins between -20 and 10 degrees Celsius";
   if (threads < 0) return "threads must be 0 (all cores) or more";
   return std::nullopt;
 }

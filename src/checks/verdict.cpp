@@ -135,7 +135,9 @@ QualityTable quality_table(const CheckContext& context, const RainRecord& record
   parallel_for(steps.gauge_count(), context.options.threads, [&](std::size_t gauge) {
     for (std::size_t i = 0; i < steps.step_count(); ++i) {
       Quality& quality = out.at(gauge, i);
-      if (std::isnan(context.expected.depth_at(gauge, hour_of[i]))) quality = Quality::unchecked;
+      const bool judged = context.hours.is_measured(gauge, hour_of[i]) &&
+                          !std::isnan(context.expected.depth_at(gauge, hour_of[i]));
+      if (!judged) quality = Quality::unchecked;
       if (record.quality.steps == steps.step_count()) worsen(quality, record.quality.at(gauge, i));
     }
   });

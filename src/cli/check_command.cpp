@@ -43,7 +43,7 @@ class CheckCommand : public Command {
     RunRecord record = begin_run_record("check", options_, folder.inputs());
     LoadedRecord loaded = load_record(network_, rain_, threads_, io);
     forget_estimates(loaded, io);
-    mask_outages(loaded, check_.outages, network_.strict, io);
+    add_side_tables(loaded, check_, network_.strict, io);
     CheckOptions options = check_.check;
     options.threads = threads_;
     const Checked checked = check_record(loaded, options, record);

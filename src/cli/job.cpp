@@ -10,6 +10,7 @@
 #include "gaugeloom/io/gauges_writer.hpp"
 #include "gaugeloom/io/outage_reader.hpp"
 #include "gaugeloom/io/rain_writer.hpp"
+#include "gaugeloom/io/temperature_reader.hpp"
 #include "gaugeloom/io/totals_writer.hpp"
 #include "gaugeloom/io/visits_writer.hpp"
 
@@ -87,6 +88,11 @@ void CheckInput::declare_checks(OptionList& options) {
   options.path("outages", "FILE", outages,
                "CSV gauge,from,to,cause of when a counter or its link was dead: zeros there count "
                "as missing.");
+  options.path("temperature", "FILE", temperature,
+               "CSV time,gauge,celsius of air temperatures (gauge * = all gauges). Hours that are "
+               "cold at a gauge are not tested there and do not speak for its neighbours.");
+  options.real("cold-celsius", "CELSIUS", check.cold_celsius, {-20, 10},
+               "Below this it is cold: snow may lie in the funnel and melt later.");
 }
 
 void CheckInput::settle() const { throw_problem(check.problem()); }
@@ -130,9 +136,9 @@ void forget_estimates(LoadedRecord& loaded, Streams io) {
                 io);
 }
 
-void mask_outages(LoadedRecord& loaded, const std::string& path, bool strict, Streams io) {
-  if (path.empty()) return;
-  Notices notices;
+namespace {
+
+void mask_outages(LoadedRecord& loaded, const std::string& path, bool strict, Notices& notices) {
   const auto outages = read_outages(path, loaded.network, strict, notices);
   const MaskedSteps masked = mask_outages(loaded.rain, outages);
   notices.push_back(
@@ -141,6 +147,15 @@ void mask_outages(LoadedRecord& loaded, const std::string& path, bool strict, St
     notices.push_back(
         fmt::format("{} depths above 0 within outages were kept; look at the times in {}",
                     masked.with_rain, path));
+}
+
+}  // namespace
+
+void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict, Streams io) {
+  Notices notices;
+  if (!check.outages.empty()) mask_outages(loaded, check.outages, strict, notices);
+  if (!check.temperature.empty())
+    loaded.rain.temperatures = read_temperatures(check.temperature, loaded.network, notices);
   print_notices(notices, io);
 }
 
@@ -216,7 +231,7 @@ FillWork fill_network(const NetworkInput& network, const RainInput& rain, const 
   FillWork work;
   work.loaded = load_record(network, rain, threads, io);
   forget_estimates(work.loaded, io);
-  mask_outages(work.loaded, check.outages, network.strict, io);
+  add_side_tables(work.loaded, check, network.strict, io);
   work.checked = check_or_trust(work.loaded, rain, check, threads, record);
   FillOptions options = fill.fill;
   options.threads = threads;

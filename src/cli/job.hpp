@@ -19,7 +19,8 @@ namespace gaugeloom {
 
 struct CheckInput {
   CheckOptions check;
-  std::string outages;  // a file; empty: none
+  std::string outages;      // a file; empty: none
+  std::string temperature;  // the same
   bool fail_on_findings = false;
 
   void declare(OptionList& options);
@@ -52,9 +53,9 @@ struct Checked {
 // notice of their number.
 void forget_estimates(LoadedRecord& loaded, Streams io);
 
-// Zeros within the outages of a log become missing, with a notice of their number. `path` may be
-// empty. Throws as read_outages.
-void mask_outages(LoadedRecord& loaded, const std::string& path, bool strict, Streams io);
+// Adds what is known beside the rain: zeros within the outages of a log become missing, with a
+// notice of their number; temperatures join the record. Throws as their readers.
+void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict, Streams io);
 
 // The record as read, with the qualities of the checks: nothing is changed or filled.
 SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality);

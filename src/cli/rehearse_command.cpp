@@ -66,7 +66,7 @@ class RehearseCommand : public Command {
     RunRecord record = begin_run_record("rehearse", options_, folder.inputs());
     LoadedRecord loaded = load_record(network_, rain_, threads_, io);
     forget_estimates(loaded, io);
-    mask_outages(loaded, check_.outages, network_.strict, io);
+    add_side_tables(loaded, check_, network_.strict, io);
     const Rehearsal rehearsal = rehearsed(loaded);
     const std::chrono::seconds step = loaded.rain.depths.axis().step();
     write_rehearsal(folder.file(kFiles[0]), rehearsal, step);

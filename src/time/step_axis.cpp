@@ -25,6 +25,15 @@ std::optional<std::size_t> StepAxis::ending_at(Instant t) const {
   return i;
 }
 
+StepAxis::Range StepAxis::touching(const Interval& window) const {
+  if (count() == 0 || !window.overlaps(span())) return {};
+  const auto first = std::max(window.from, begin(0)) - begin(0);
+  const auto last = std::min(window.to, span().to) - begin(0);
+  const auto length = std::chrono::duration_cast<Duration>(step());
+  return {static_cast<std::size_t>(first / length),
+          static_cast<std::size_t>((last + length - Duration(1)) / length)};
+}
+
 StepAxis::Range StepAxis::within(const Interval& window) const {
   const Duration step = step_;
   const auto clamp = [&](std::int64_t i) {

@@ -43,6 +43,21 @@ TEST(Blocked, CallsASilentGaugeWhileItsNeighboursAreWet) {
   EXPECT_FALSE(f.innocent_explanation.empty());
 }
 
+TEST(Blocked, CallsNobodyForSilenceInTheCold) {
+  RainRecord record;
+  record.depths = silenced(30, 60, 0);
+  // Hourly frost at that gauge alone while it is silent, and a mild day before and after.
+  const Instant begin = record.depths.axis().begin(support::day_step(29));
+  for (int hour = 0; hour < 32 * 24; ++hour) {
+    const bool frost = hour >= 24 && hour < 31 * 24;
+    record.temperatures.push_back({begin + std::chrono::hours(hour), kGauge, frost ? -1.0 : 8.0});
+  }
+  const CheckResult result = check_network(support::healthy_network().network, record);
+  EXPECT_TRUE(support::findings_of(result, kGauge, FindingKind::blocked).empty());
+  EXPECT_EQ(result.quality.at(kGauge, support::day_step(45)), Quality::unchecked);
+  EXPECT_EQ(result.quality.at(kGauge + 1, support::day_step(45)), Quality::good);
+}
+
 TEST(Blocked, LeavesItsNeighboursAlone) {
   EXPECT_EQ(support::findings_elsewhere(support::checked(silenced(30, 60, 0)), kGauge), 0U);
 }

@@ -33,5 +33,17 @@ TEST(StepAxis, KnowsWhichStepsLieWithinAWindow) {
   EXPECT_FALSE(axis.steps_in(std::chrono::minutes{90}));
 }
 
+TEST(StepAxis, KnowsWhichStepsTouchAWindow) {
+  const StepAxis axis(at("2024-02-28T23:00Z"), std::chrono::hours{1}, 30);
+  const auto half = axis.touching({at("2024-02-29T00:30Z"), at("2024-02-29T01:30Z")});
+  EXPECT_EQ(half.first, 2U);
+  EXPECT_EQ(half.last, 4U);
+  const auto edge = axis.touching({at("2024-02-29T00:00Z"), at("2024-02-29T01:00Z")});
+  EXPECT_EQ(edge.last - edge.first, 1U);
+  const auto outside = axis.touching({at("2023-01-01"), at("2023-01-02")});
+  EXPECT_EQ(outside.first, outside.last);
+  EXPECT_EQ(axis.touching({at("2000-01-01"), at("2100-01-01")}).last, 30U);
+}
+
 }  // namespace
 }  // namespace gaugeloom

@@ -23,7 +23,8 @@ namespace gaugeloom {
 struct CheckContext {
   const Network& network;
   const RainTable& steps;  // as read
-  const RainTable& hours;  // gathered to hours; as read when the step is longer
+  // Gathered to hours, or as read when the step is longer; missing where it was cold.
+  const RainTable& hours;
   const Neighbourhoods& around;
   const ExpectedDepths& expected;  // of `hours`
   const Exclusions& excluded;      // hours not accepted: they teach nothing

@@ -76,8 +76,9 @@ struct CheckResult {
 //   (3) a step is missing in `quality` exactly where it is not measured;
 //   (4) measured values are only judged, never changed.
 // Quality: poor under a confirmed finding, suspect under a provisional one (and under any that
-// keeps its depths, see rain/finding.hpp), unchecked where fewer than three neighbours are live,
-// good elsewhere; a worse word that came with the input stays.
+// keeps its depths, see rain/finding.hpp), unchecked where fewer than three neighbours are live, in
+// hours that are cold or not over, or with more than a third of the hour missing; good elsewhere. A
+// worse word that came with the input stays.
 //
 // Requires: record.depths has one row per gauge; at least 3 gauges, else all is not testable.
 // Throws:   Error{invalid_option} if options.problem() has one;

@@ -14,7 +14,9 @@ struct CheckOptions {
   double provisional_calls_per_gauge_year = 0.2;  // > 0, at most 20
   double confirmed_calls_per_gauge_year = 0.02;   // > 0, at most the provisional one
   int blame_rounds = 5;                           // at least 1: refits without the worst episodes
-  int threads = 0;                                // 0 = all cores; never changes a result
+  // Hours colder than this at a gauge are not tested there and do not speak for its neighbours.
+  double cold_celsius = 2;  // within -20 and 10; see rain/temperature.hpp
+  int threads = 0;          // 0 = all cores; never changes a result
   // Called between the parts of the work with the share done (0 to 1) and what comes next.
   std::function<void(double done, std::string_view next)> progress;
 

@@ -7,6 +7,7 @@
 
 #include "gaugeloom/rain/quality.hpp"
 #include "gaugeloom/rain/rain_table.hpp"
+#include "gaugeloom/rain/temperature.hpp"
 #include "gaugeloom/time/instant.hpp"
 
 namespace gaugeloom {
@@ -23,6 +24,7 @@ struct RainRecord {
   RainTable depths;                      // rows in the order of the network
   std::vector<AccumulatedTotal> totals;  // by gauge, then by time
   QualityTable quality;  // as given by the input; empty (steps == 0) when it gave none
+  std::vector<TemperatureReading> temperatures;  // in any order; empty where none are known
 };
 
 }  // namespace gaugeloom

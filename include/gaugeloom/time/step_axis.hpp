@@ -31,6 +31,8 @@ class StepAxis {
     std::size_t last = 0;
   };
   Range within(const Interval& window) const;
+  // The steps that share any time with `window`, as [first, last); empty when none does.
+  Range touching(const Interval& window) const;
   // How many steps make up `duration`, when it is a whole number of them (1 or more).
   std::optional<std::size_t> steps_in(std::chrono::seconds duration) const;
 
