@@ -11,12 +11,13 @@ constexpr std::size_t kGauge = 12;
 constexpr std::size_t kStep = 5000;
 
 // Published: World Meteorological Organization, Archive of Weather and Climate Extremes (1 min, 60
-// min, 24 h, 72 h, 96 h); 15 min at Plumb Point.
+// min, 24 h, 48 h, 72 h, 96 h); 15 min at Plumb Point.
 TEST(ImpossibleRate, KnowsTheWorldRecords) {
   EXPECT_NEAR(world_record_mm(1.0 / 60), 31.2, 1e-9);  // rounding of exp and log only
   EXPECT_NEAR(world_record_mm(0.25), 198.1, 1e-9);
   EXPECT_NEAR(world_record_mm(1), 305, 1e-9);
   EXPECT_NEAR(world_record_mm(24), 1825, 1e-9);
+  EXPECT_NEAR(world_record_mm(48), 2493, 1e-8);
   EXPECT_NEAR(world_record_mm(72), 3929, 1e-8);
   EXPECT_NEAR(world_record_mm(96), 4869, 1e-8);
 }

@@ -94,6 +94,23 @@ TEST(MeuseReference, LeaveOneOutWithAllAgreesByTheClosedForm) {
                        0.391749474121597);
 }
 
+// gstat 2.1, krige.cv with the same model, computed, estimate less observed: mean -0.000181525,
+// variance 0.828105899.
+TEST(MeuseReference, StandardisedErrorsHaveTheKnownMoments) {
+  const auto logs = log_zinc();
+  const auto got = leave_one_out_kriging_closed_form(kPoints, logs, {}, kLogModel);
+  double sum = 0;
+  double squares = 0;
+  for (std::size_t i = 0; i < got.size(); ++i) {
+    const double z = (got[i].value - logs[i]) / std::sqrt(got[i].variance);
+    sum += z;
+    squares += z * z;
+  }
+  const auto n = static_cast<double>(got.size());
+  EXPECT_NEAR(sum / n, -0.000181525329677366, 1e-9);
+  EXPECT_NEAR((squares - sum * sum / n) / (n - 1), 0.828105899341622, 1e-9);
+}
+
 TEST(MeuseReference, LeaveOneOutWithAllAgreesOneByOne) {
   // The first gauges only: 154^3 operations each. The closed form above covers all of them.
   const CsvTable want = CsvTable::read("reference/data/meuse_loocv_ok_gstat.csv");
