@@ -21,81 +21,98 @@ constexpr int kRounds = 5;
 constexpr double kFourInFive = 0.8416;  // normal quantile of 80 %
 constexpr double kMostTold = 0.6931;    // log 2
 
+// A change that may be told, and the neighbours that bear it out.
+struct Told {
+  RatioChange change;
+  std::vector<std::size_t> witnesses;
+};
+
 class Search {
  public:
   Search(const CheckContext& context, const BlockSums& speaking, const CalibrationLaw& law,
          std::size_t gauge, const RatioSeries& series)
-      : context_(context), speaking_(speaking), law_(law), gauge_(gauge), series_(series) {}
+      : context_(context),
+        speaking_(speaking),
+        law_(law),
+        gauge_(gauge),
+        series_(series),
+        steady_(steadied(series)),
+        options_(law.options(steady_)) {}
 
   std::vector<CalibrationChange> run() {
-    look(0, series_.size());
+    look(0, steady_.size());
     std::sort(found_.begin(), found_.end(),
               [](const auto& a, const auto& b) { return a.change.at < b.change.at; });
     return std::move(found_);
   }
 
  private:
-  std::span<const RatioPoint> part(std::size_t first, std::size_t last) const {
-    return std::span(series_).subspan(first, last - first);
-  }
-
-  std::optional<RatioChange> telling(std::span<const RatioPoint> points, ChangeShape shape) const {
-    const RatioChange change = best_change(points, shape, law_.options());
-    if (change.score < law_.level(shape).provisional || std::abs(change.change) < kLeastChange)
-      return std::nullopt;
-    return change;
+  // What fits best, where it reaches its level.
+  std::optional<RatioChange> telling(std::span<const RatioPoint> points,
+                                     const ChangeOptions& options) const {
+    const auto reaches = [&](const RatioChange& c) {
+      return c.score >= law_.level(c.shape).provisional && std::abs(c.change) >= kLeastChange;
+    };
+    const RatioChange step = best_change(points, ChangeShape::step, options);
+    const RatioChange ramp = best_change(points, ChangeShape::ramp, options);
+    if (reaches(ramp) && (!reaches(step) || ramp.score > step.score + kBetterRamp)) return ramp;
+    if (reaches(step)) return step;
+    return std::nullopt;
   }
 
   void look(std::size_t first, std::size_t last) {
-    const auto points = part(first, last);
-    const auto step = telling(points, ChangeShape::step);
-    const auto ramp = telling(points, ChangeShape::ramp);
-    if (!step && !ramp) return;
-    const bool creeps = ramp && (!step || ramp->score > step->score + kBetterRamp);
-    CalibrationChange found = described(creeps ? *ramp : *step, first, last);
-    found.witnesses = witnesses(found);
-    const std::size_t at = found.change.at;
-    if (!found.witnesses.empty()) found_.push_back(std::move(found));
-    look(first, at);
-    if (!creeps) look(at, last);
+    const auto points = std::span(steady_).subspan(first, last - first);
+    const auto change = telling(points, options_);
+    if (!change) return;
+    auto seen = witnesses(points, *change, options_);
+    if (!seen.empty()) found_.push_back(described({*change, std::move(seen)}, first, last));
+    look(first, first + change->at);
+    if (change->shape == ChangeShape::step) look(first + change->at, last);
   }
 
-  CalibrationChange described(RatioChange change, std::size_t first, std::size_t last) const {
-    CalibrationChange found{change, first, last, 0, 0, 0, {}};
-    const auto points = part(first, last);
-    found.called = first + called(points, change);
-    found.earliest = found.latest = change.at;
-    for (const RatioChange& other : possible_changes(points, change.shape, law_.options())) {
-      if (other.score < change.score - kOnsetNats) continue;
+  CalibrationChange described(Told told, std::size_t first, std::size_t last) const {
+    const RatioChange& best = told.change;
+    CalibrationChange found{best, first, last, best.at, best.at, 0, std::move(told.witnesses)};
+    const auto points = std::span(steady_).subspan(first, last - first);
+    for (const RatioChange& other : possible_changes(points, best.shape, options_)) {
+      if (other.score < best.score - kOnsetNats) continue;
       found.earliest = std::min(found.earliest, other.at);
       found.latest = std::max(found.latest, other.at);
     }
+    found.called = called(best, first, last);
     found.earliest += first;
     found.latest += first;
     found.change.at += first;
     return found;
   }
 
-  // The end of the shortest beginning of `points` that tells a change of that sign.
-  std::size_t called(std::span<const RatioPoint> points, const RatioChange& change) const {
-    for (std::size_t end = change.at + 1; end < points.size(); ++end) {
-      const auto told = telling(weighed(points.first(end)), change.shape);
-      if (told && told->change * change.change > 0) return end - 1;
+  // The last day of the shortest record that tells a change of that shape and sign.
+  std::size_t called(const RatioChange& change, std::size_t first, std::size_t last) const {
+    for (std::size_t end = first + change.at + 1; end < last; ++end) {
+      const RatioSeries so_far = steadied(std::span(series_).first(end));
+      const ChangeOptions options = law_.options(so_far);
+      const auto points = std::span(so_far).subspan(first);
+      const auto told = telling(points, options);
+      if (told && told->shape == change.shape && told->change * change.change > 0 &&
+          !witnesses(points, *told, options).empty())
+        return end - 1;
     }
-    return points.size() - 1;
+    return last - 1;
   }
 
-  // The neighbours whose own readings show the change: between half and twice its size.
-  std::vector<std::size_t> witnesses(const CalibrationChange& found) const {
+  // The neighbours whose own readings show the change, by half to twice its size; none where they
+  // are too few.
+  std::vector<std::size_t> witnesses(std::span<const RatioPoint> points, const RatioChange& change,
+                                     const ChangeOptions& options) const {
     std::vector<std::size_t> seen;
     std::size_t asked = 0;
     const auto& around = context_.around;
     for (const Neighbour& n : around.of[gauge_]) {
       if (asked == around.options.used) break;
-      const auto change = against(n.gauge, found);
-      if (!change) continue;
+      const auto theirs = against(n.gauge, points, change, options);
+      if (!theirs) continue;
       ++asked;
-      const double share = *change / found.change.change;
+      const double share = *theirs / change.change;
       if (share >= 0.5 && share <= 2) seen.push_back(n.gauge);
     }
     const auto least = std::max(static_cast<double>(kLeastWitnesses),
@@ -105,26 +122,27 @@ class Search {
   }
 
   // The same change held against one neighbour's daily sums; nothing with too few days in common.
-  std::optional<double> against(std::size_t neighbour, const CalibrationChange& found) const {
+  std::optional<double> against(std::size_t neighbour, std::span<const RatioPoint> points,
+                                const RatioChange& change, const ChangeOptions& options) const {
     RatioSeries pair;
     std::size_t at = 0;
     const double bucket_mm = context_.network.gauges[gauge_].bucket_mm;
-    for (std::size_t i = found.first; i < found.last; ++i) {
-      const auto day = static_cast<std::size_t>(series_[i].day);
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const auto day = static_cast<std::size_t>(points[i].day);
       const BlockSum& theirs = speaking_.row(neighbour)[day];
       if (!is_whole(theirs)) continue;
-      RatioPoint point = series_[i];
+      RatioPoint point = points[i];
       point.value = std::clamp(
           log_ratio(context_.days.row(gauge_)[day].observed_mm, theirs.observed_mm, bucket_mm),
           -kMostPairRatio, kMostPairRatio);
-      if (i < found.change.at) ++at;
+      if (i < change.at) ++at;
       pair.push_back(point);
     }
-    const std::size_t least = law_.options().least_side;
-    if (found.change.shape == ChangeShape::ramp) at = std::max<std::size_t>(at, 1);
-    const bool begins_late = found.change.shape == ChangeShape::ramp || at >= least;
-    if (!begins_late || pair.size() < at + least) return std::nullopt;
-    return change_at(pair, found.change.shape, at, law_.season_variance).change;
+    const bool is_ramp = change.shape == ChangeShape::ramp;
+    if (is_ramp) at = std::max<std::size_t>(at, 1);
+    if (at < (is_ramp ? 1 : options.least_side) || pair.size() < at + options.least_side)
+      return std::nullopt;
+    return change_at(pair, change.shape, at, options.season_variance).change;
   }
 
   const CheckContext& context_;
@@ -132,6 +150,8 @@ class Search {
   const CalibrationLaw& law_;
   std::size_t gauge_;
   const RatioSeries& series_;
+  RatioSeries steady_;
+  ChangeOptions options_;
   std::vector<CalibrationChange> found_;
 };
 
@@ -223,7 +243,8 @@ CalibrationStudy study_calibration(const CheckContext& context) { return Rounds(
 
 double smallest_step_percent(const RatioSeries& series, const CalibrationLaw& law) {
   double information = 0;
-  for (const RatioChange& c : possible_changes(series, ChangeShape::step, law.options()))
+  const RatioSeries steady = steadied(series);
+  for (const RatioChange& c : possible_changes(steady, ChangeShape::step, law.options(steady)))
     information = std::max(information, c.information);
   const double needed = std::sqrt(2 * law.step.provisional) + kFourInFive;
   const double change = std::max(kLeastChange, needed / std::sqrt(information));

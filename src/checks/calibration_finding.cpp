@@ -107,17 +107,25 @@ class Teller {
     const CalibrationChange& c = e.change;
     Finding f = finding_over(context_, kind_, gauge, e.first_hour, e.last_hour);
     if (e.last_hour < context_.hours.step_count()) f.to = context_.hours.axis().begin(e.last_hour);
-    f.tier =
-        c.change.score >= study_.law.level(shape_).confirmed ? Tier::confirmed : Tier::provisional;
+    const bool knows_the_year = recurring_season_variance(study_.series[gauge]).has_value();
+    const bool sure = knows_the_year && c.change.score >= study_.law.level(shape_).confirmed;
+    f.tier = sure ? Tier::confirmed : Tier::provisional;
     f.score = c.change.score;
     f.called = context_.days.axis.end(day_of(gauge, c.called));
     f.neighbours = c.witnesses;
     f.reason = shape_ == ChangeShape::step ? step_text(gauge, e) : drift_text(gauge, e);
-    f.innocent_explanation =
-        c.change.change < 0
-            ? "Something near may have grown or been built that shelters the gauge."
-            : "A shelter near the gauge may have gone, or storms come from another side.";
+    f.innocent_explanation = innocent(c.change.change, knows_the_year);
     return f;
+  }
+
+  std::string innocent(double change, bool knows_the_year) const {
+    std::string text = change < 0
+                           ? "Something near may have grown or been built that shelters the gauge."
+                           : "A shelter near the gauge may have gone, or storms come from another "
+                             "side.";
+    if (!knows_the_year)
+      text += " In a record of less than two years a site that differs by the season looks alike.";
+    return text;
   }
 
   std::string onset_text(std::size_t gauge, const CalibrationChange& c) const {

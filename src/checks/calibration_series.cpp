@@ -51,7 +51,7 @@ double median(std::vector<double> values) {
 }
 
 // The median of each value's kDaysAround nearest in order, itself among them.
-std::vector<double> running_median(const RatioSeries& series) {
+std::vector<double> running_median(std::span<const RatioPoint> series) {
   std::vector<double> middles;
   const std::size_t width = std::min(kDaysAround, series.size());
   for (std::size_t i = 0; i < series.size(); ++i) {
@@ -71,12 +71,7 @@ RatioSeries series_of(const std::vector<Judged>& days, const RatioLaw& law) {
                       s.log_ratio - law.mean(s.expected_mm, s.patchiness),
                       1 / law.variance(s.expected_mm, s.patchiness)});
   }
-  const auto middles = running_median(series);
-  for (std::size_t i = 0; i < series.size(); ++i) {
-    const double most = kMostStandardised / std::sqrt(series[i].weight);
-    series[i].value = std::clamp(series[i].value, middles[i] - most, middles[i] + most);
-  }
-  return weighed(series);
+  return series;
 }
 
 // Scores of the series, and of the series with their days mixed.
@@ -86,11 +81,12 @@ struct Scores {
 };
 
 Scores scores_of(const CheckContext& context, const std::vector<RatioSeries>& all,
-                 ChangeShape shape, const ChangeOptions& options) {
+                 ChangeShape shape, const CalibrationLaw& law) {
   const std::size_t each = std::clamp<std::size_t>(kMixedSeries / all.size(), 4, 200);
   std::vector<Scores> of(all.size());
   parallel_for(all.size(), context.options.threads, [&](std::size_t gauge) {
     const RatioSeries& series = all[gauge];
+    const ChangeOptions options = law.options(series);
     if (series.size() < 2 * options.least_side) return;
     of[gauge].real.push_back(best_change(series, shape, options).score);
     const RatioSeries plain = without_changes(series, options);
@@ -151,9 +147,10 @@ RatioLaw learned_ratios(const CheckContext& context) {
 
 }  // namespace
 
-ChangeOptions CalibrationLaw::options() const {
+ChangeOptions CalibrationLaw::options(std::span<const RatioPoint> series) const {
   ChangeOptions options;
-  options.season_variance = season_variance;
+  options.season_variance =
+      std::max(season_variance, recurring_season_variance(series).value_or(0));
   return options;
 }
 
@@ -161,9 +158,14 @@ const LearnedThreshold& CalibrationLaw::level(ChangeShape shape) const {
   return shape == ChangeShape::step ? step : drift;
 }
 
-RatioSeries weighed(std::span<const RatioPoint> points) {
-  RatioSeries out(points.begin(), points.end());
-  const double scale = successive_variance(points);
+RatioSeries steadied(std::span<const RatioPoint> series) {
+  RatioSeries out(series.begin(), series.end());
+  const auto middles = running_median(series);
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    const double most = kMostStandardised / std::sqrt(out[i].weight);
+    out[i].value = std::clamp(out[i].value, middles[i] - most, middles[i] + most);
+  }
+  const double scale = successive_variance(out);
   for (RatioPoint& p : out) p.weight /= scale;
   return out;
 }
@@ -184,13 +186,14 @@ CalibrationLaw calibration_law(const CheckContext& context) {
     return thawed(*step, *drift);
   CalibrationLaw law;
   law.ratios = learned_ratios(context);
-  const auto series = calibration_series(context, context.days, law.ratios);
+  auto series = calibration_series(context, context.days, law.ratios);
+  for (RatioSeries& one : series) one = steadied(one);
   law.season_variance =
       std::clamp(season_variance(series), kLeastSeasonVariance, kMostSeasonVariance);
   law.step = learned_level(context, FindingKind::calibration_step,
-                           scores_of(context, series, ChangeShape::step, law.options()));
+                           scores_of(context, series, ChangeShape::step, law));
   law.drift = learned_level(context, FindingKind::calibration_drift,
-                            scores_of(context, series, ChangeShape::ramp, law.options()));
+                            scores_of(context, series, ChangeShape::ramp, law));
   const auto& c = law.ratios.coefficients();
   law.step.scales.assign(c.begin(), c.end());
   law.step.scales.push_back(law.season_variance);

@@ -12,9 +12,8 @@
 namespace gaugeloom {
 
 // The judged days of a gauge: accepted, whole, at least 1 mm expected, three neighbours live.
-// Values are log ratios less what the law expects, within 2.5 standard deviations of the median of
-// the 21 days around, so that no single day decides; weights by the law and by the gauge's own
-// noise. `day` of a point is the block of context.days.
+// Values are log ratios less what the law expects, weights by the law. `day` of a point is the
+// block of context.days.
 using RatioSeries = std::vector<RatioPoint>;
 
 struct CalibrationLaw {
@@ -23,15 +22,18 @@ struct CalibrationLaw {
   LearnedThreshold step;       // its scales: the coefficients of `ratios`, then season_variance
   LearnedThreshold drift;
 
-  ChangeOptions options() const;
+  // Those for one series: the season's variance is the network's or, when it is the larger, what
+  // comes back year after year in the series itself.
+  ChangeOptions options(std::span<const RatioPoint> series) const;
   const LearnedThreshold& level(ChangeShape shape) const;
 };
 
 // Series of all gauges, the neighbours speaking as in `speaking`.
 std::vector<RatioSeries> calibration_series(const CheckContext& context, const BlockSums& speaking,
                                             const RatioLaw& law);
-// The weights as the noise of the series itself has them.
-RatioSeries weighed(std::span<const RatioPoint> points);
+// Each value within 2.5 standard deviations of the median of the 21 days around, so that no single
+// day decides; weights as the noise of the series itself has them.
+RatioSeries steadied(std::span<const RatioPoint> series);
 
 // Learned from the record, or as it was frozen.
 //

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/random.hpp"
@@ -16,6 +15,8 @@ constexpr double kClearNats = 5;
 constexpr int kMostTakenOut = 3;
 constexpr double kPriorDifferences = 20;
 constexpr std::size_t kLeastSeasonPoints = 5;
+constexpr double kLeastSeasons = 3;  // in common, for two years to be held against each other
+constexpr double kYearDays = 365.25;
 constexpr double kMostExcess = 4;
 constexpr std::size_t kMostStormDays = 4;
 
@@ -123,7 +124,30 @@ struct Sample {
   double weights = 0;
   double sum = 0;
   std::size_t points = 0;
+
+  void add(const RatioPoint& p) {
+    weights += p.weight;
+    sum += p.weight * p.value;
+    ++points;
+  }
+  double mean() const { return sum / weights; }
 };
+using SeasonSamples = std::array<Sample, kSeasons>;
+
+// Mean product of the seasons' deviations from their years, over the seasons that both years have;
+// as a covariance, with one degree of freedom less.
+std::optional<double> season_product(const SeasonSamples& a, const SeasonSamples& b) {
+  double seasons = 0, sum_a = 0, sum_b = 0, products = 0;
+  for (std::size_t s = 0; s < kSeasons; ++s) {
+    if (a[s].points < kLeastSeasonPoints || b[s].points < kLeastSeasonPoints) continue;
+    seasons += 1;
+    sum_a += a[s].mean();
+    sum_b += b[s].mean();
+    products += a[s].mean() * b[s].mean();
+  }
+  if (seasons < kLeastSeasons) return std::nullopt;
+  return (products - sum_a * sum_b / seasons) / (seasons - 1);
+}
 
 // Cochran's Q of the season means of one gauge, its degrees of freedom, and the factor that
 // multiplies the variance between seasons in Q's expectation.
@@ -132,12 +156,8 @@ struct SeasonSpread {
 };
 
 SeasonSpread season_spread(std::span<const RatioPoint> points) {
-  std::array<Sample, kSeasons> samples{};
-  for (const RatioPoint& p : points) {
-    samples[p.season].weights += p.weight;
-    samples[p.season].sum += p.weight * p.value;
-    ++samples[p.season].points;
-  }
+  SeasonSamples samples{};
+  for (const RatioPoint& p : points) samples[p.season].add(p);
   double weights = 0, squares = 0, sum = 0;
   std::size_t seasons = 0;
   for (const Sample& s : samples) {
@@ -151,7 +171,7 @@ SeasonSpread season_spread(std::span<const RatioPoint> points) {
   SeasonSpread out{0, static_cast<double>(seasons - 1), weights - squares / weights};
   for (const Sample& s : samples) {
     if (s.points < kLeastSeasonPoints) continue;
-    const double off = s.sum / s.weights - sum / weights;
+    const double off = s.mean() - sum / weights;
     out.q += s.weights * off * off;
   }
   return out;
@@ -253,6 +273,24 @@ double season_variance(std::span<const std::vector<RatioPoint>> gauges) {
     factor += factors[i];
   }
   return factor > 0 ? std::max(0.0, excess / factor) : 0;
+}
+
+std::optional<double> recurring_season_variance(std::span<const RatioPoint> points) {
+  std::vector<SeasonSamples> years;
+  for (const RatioPoint& p : points) {
+    const auto year = static_cast<std::size_t>(std::max(0.0, p.day) / kYearDays);
+    if (year >= years.size()) years.resize(year + 1);
+    years[year][p.season].add(p);
+  }
+  double sum = 0, products = 0;
+  for (std::size_t a = 0; a < years.size(); ++a)
+    for (std::size_t b = a + 1; b < years.size(); ++b)
+      if (const auto product = season_product(years[a], years[b])) {
+        sum += *product;
+        products += 1;
+      }
+  if (products == 0) return std::nullopt;
+  return std::max(0.0, sum / products);
 }
 
 std::vector<RatioPoint> permuted_within_season(std::span<const RatioPoint> points,

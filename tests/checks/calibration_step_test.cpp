@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <vector>
 
 #include "support/check_cases.hpp"
 
@@ -92,11 +93,59 @@ TEST(CalibrationStep, CallsThePartBeforeAGaugeWasPutRight) {
   EXPECT_LT(std::chrono::abs(*found.front().to - day(150)), std::chrono::hours(24 * 21));
 }
 
+// Depths of kGauge in the two years times a factor that may depend on the step.
+template <typename Factor>
+CheckResult checked_years(const Factor& factor) {
+  RainRecord record;
+  record.depths = support::healthy_years().table;
+  std::vector<double> caught;
+  for (std::size_t i = 0; i < record.depths.step_count(); ++i)
+    caught.push_back(factor(i / 24) * record.depths.depth_mm(kGauge, i));
+  const auto counted = support::tipped_mm(caught, 0.2);
+  for (std::size_t i = 0; i < counted.size(); ++i) record.depths.set(kGauge, i, counted[i]);
+  return check_network(support::healthy_years().network, record);
+}
+
 TEST(CalibrationStep, KeepsTheDepthsEvenWhenConfirmed) {
+  const CheckResult result = checked_years([](std::size_t d) { return d < 400 ? 1 : 0.83; });
+  const auto found = support::findings_of(result, kGauge, FindingKind::calibration_step);
+  ASSERT_EQ(found.size(), 1U);
+  ASSERT_EQ(found.front().tier, Tier::confirmed);
+  EXPECT_EQ(result.quality.at(kGauge, 700 * 24), Quality::suspect);
+}
+
+TEST(CalibrationStep, IsNotSureOfASiteBeforeItKnowsTheYear) {
   const CheckResult result = support::checked_year(support::changed_year(kGauge, -0.17, 150));
-  ASSERT_EQ(support::findings_of(result, kGauge, FindingKind::calibration_step).front().tier,
-            Tier::confirmed);
-  EXPECT_EQ(result.quality.at(kGauge, 360 * 24), Quality::suspect);
+  const auto found = support::findings_of(result, kGauge, FindingKind::calibration_step);
+  ASSERT_EQ(found.size(), 1U);
+  EXPECT_EQ(found.front().tier, Tier::provisional);
+  EXPECT_NE(found.front().innocent_explanation.find("season"), std::string::npos);
+}
+
+TEST(CalibrationStep, TakesASiteThatDiffersByTheSeasonForASite) {
+  const CheckResult result = checked_years(
+      [](std::size_t d) { return d % 365 >= 40 && d % 365 < 200 ? 0.83 : 1; });  // 10 Nov to 18 Apr
+  for (const Finding& f : result.findings) EXPECT_FALSE(is_gain(f)) << f.reason;
+}
+
+// With what was learned frozen, the record cut on the day of the call tells the change, and the
+// record cut the day before does not.
+TEST(CalibrationStep, IsCalledOnTheFirstDayThatTellsIt) {
+  const RainTable table = support::changed_year(kGauge, -0.17, 150);
+  const CheckResult whole = support::checked_year(table);
+  const auto found = support::findings_of(whole, kGauge, FindingKind::calibration_step);
+  ASSERT_EQ(found.size(), 1U);
+  const auto told_by = [&](Instant end) {
+    const auto steps = static_cast<std::size_t>((end - day(0)) / std::chrono::hours(1));
+    RainRecord cut;
+    cut.depths = slice(table, 0, steps);
+    const auto result = check_with_frozen_nulls(support::healthy_year().network, cut, whole.nulls);
+    return support::findings_of(result, kGauge, FindingKind::calibration_step);
+  };
+  const auto told = told_by(found.front().called);
+  ASSERT_EQ(told.size(), 1U);
+  EXPECT_EQ(told.front().called, found.front().called);
+  EXPECT_TRUE(told_by(found.front().called - std::chrono::hours(24)).empty());
 }
 
 TEST(CalibrationStep, SaysTheSmallestStepThatWouldHaveBeenNoticed) {

@@ -134,5 +134,19 @@ TEST(RatioBreak, LearnsHowMuchSitesChangeWithTheSeason) {
   EXPECT_EQ(season_variance({}), 0);
 }
 
+TEST(RatioBreak, TellsASiteThatDiffersByTheSeasonFromAChange) {
+  auto seasonal = noise(12);
+  for (RatioPoint& p : seasonal) p.value += p.season < 2 ? 0.1 : -0.1;
+  ASSERT_TRUE(recurring_season_variance(seasonal));
+  EXPECT_NEAR(*recurring_season_variance(seasonal), 0.0133, 0.005);  // of +0.1 +0.1 -0.1 -0.1
+  const double noise_alone = recurring_season_variance(noise(12)).value();
+  EXPECT_LT(noise_alone, 0.0015);
+  for (const double day : {120.0, 300.0, 364.0, 500.0})
+    EXPECT_NEAR(recurring_season_variance(stepped(12, -0.2, day)).value(), noise_alone, 0.002)
+        << day;  // a step of 0.2 between two halves of a year that came back would make 0.0133
+  const auto whole = noise(12);
+  EXPECT_FALSE(recurring_season_variance(std::span(whole).first(130)));  // one year and a bit
+}
+
 }  // namespace
 }  // namespace gaugeloom

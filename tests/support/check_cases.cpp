@@ -31,6 +31,11 @@ const SyntheticRain& healthy_year() {
   return rain;
 }
 
+const SyntheticRain& healthy_years() {
+  static const SyntheticRain rain = thirty_gauges(2021, std::chrono::hours(1), 730 * 24, 13);
+  return rain;
+}
+
 RainTable changed_year(std::size_t gauge, double change, std::size_t from_day, double ramp_days) {
   RainTable table = healthy_year().table;
   std::vector<double> caught;

@@ -17,8 +17,11 @@ inline std::size_t day_step(std::size_t day) { return day * 96; }
 
 // 30 gauges at 8 km, hours of a year from 1 October 2022; healthy. Made once.
 const SyntheticRain& healthy_year();
-// That table with the depths of one gauge times 1 + change from a day on; over `ramp_days` the
-// change comes in a straight line of time. In whole tips, as its bucket would count.
+// The same for two years from 1 October 2021.
+const SyntheticRain& healthy_years();
+// That table of one year with the depths of one gauge times 1 + change from a day on; over
+// `ramp_days` the change comes in a straight line of time. In whole tips, as its bucket would
+// count.
 RainTable changed_year(std::size_t gauge, double change, std::size_t from_day,
                        double ramp_days = 0);
 CheckResult checked_year(const RainTable& table);

@@ -8,7 +8,7 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <limits>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -81,6 +81,12 @@ double successive_variance(std::span<const RatioPoint> points);
 // season with at least 5 points; never negative. One gauge's excess counts at most 4 times its
 // degrees of freedom.
 double season_variance(std::span<const std::vector<RatioPoint>> gauges);
+
+// Variance between the seasons that comes back year after year at one gauge: the mean product of
+// what a season of one year and the same season of another lie off their years. A change makes
+// next to none of it. A season of a year needs 5 points, two years 3 such seasons in common,
+// counted from day 0 in years of 365.25 days; absent when no two years have them; never negative.
+std::optional<double> recurring_season_variance(std::span<const RatioPoint> points);
 
 // The same days and seasons with the values and weights of each season put in another order:
 // points on consecutive days (at most 4) stay together, as one storm. The same seed, the same
