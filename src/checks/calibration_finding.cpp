@@ -7,9 +7,11 @@
 #include <optional>
 #include <string>
 #include <utility>
+#include <vector>
 
 #include "checks/calibration_change_internal.hpp"
 #include "checks/finding_text_internal.hpp"
+#include "checks/intensity_slope_internal.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 
 namespace gaugeloom {
@@ -17,6 +19,8 @@ namespace {
 
 constexpr double kAgreement = 0.05;  // of a log ratio
 constexpr double kUndone = 0.5;
+constexpr double kClearBend = 3;  // standard errors
+constexpr float kLeastHourMm = 0.1F;
 
 // A change with where it stands in the record, in hours, and the mean log ratios around it.
 struct Episode {
@@ -114,8 +118,38 @@ class Teller {
     f.called = context_.days.axis.end(day_of(gauge, c.called));
     f.neighbours = c.witnesses;
     f.reason = shape_ == ChangeShape::step ? step_text(gauge, e) : drift_text(gauge, e);
+    f.reason += intensity_text(gauge, c);
     f.innocent_explanation = innocent(c.change.change, knows_the_year);
     return f;
+  }
+
+  // Log of the heaviest hour that the neighbours lead us to expect on the day of each point.
+  std::vector<double> log_intensities(std::size_t gauge, std::span<const RatioPoint> points) const {
+    std::vector<double> logs;
+    for (const RatioPoint& p : points) {
+      const auto day = static_cast<std::size_t>(p.day);
+      float most_mm = kLeastHourMm;
+      for (std::size_t h = window()[day]; h < window()[day + 1]; ++h)
+        most_mm = std::max(most_mm, context_.expected.depth_at(gauge, h));  // NaN never wins
+      logs.push_back(portable_log(most_mm));
+    }
+    return logs;
+  }
+
+  std::string intensity_text(std::size_t gauge, const CalibrationChange& c) const {
+    const RatioSeries steady = steadied(study_.series[gauge]);
+    const auto slope = [&](std::size_t first, std::size_t last) {
+      const auto points = std::span(steady).subspan(first, last - first);
+      return intensity_slope(points, log_intensities(gauge, points));
+    };
+    const IntensitySlope before = slope(c.first, c.change.at);
+    const IntensitySlope after = slope(c.change.at, c.last);
+    const double bend = after.slope - before.slope;
+    if (!(std::abs(bend) > kClearBend * std::hypot(before.error, after.error))) return {};
+    return bend < 0 ? " Since then it falls short the more the heavier the rain, as a bucket does "
+                      "that loses water while it tips."
+                    : " Since then it reads the more the heavier the rain, as a gauge does whose "
+                      "tips are corrected twice.";
   }
 
   std::string innocent(double change, bool knows_the_year) const {

@@ -128,6 +128,31 @@ TEST(CalibrationStep, TakesASiteThatDiffersByTheSeasonForASite) {
   for (const Finding& f : result.findings) EXPECT_FALSE(is_gain(f)) << f.reason;
 }
 
+TEST(CalibrationStep, TellsALossThatGrowsWithTheRain) {
+  RainRecord record;
+  record.depths = support::healthy_years().table;
+  std::vector<double> caught;
+  for (std::size_t i = 0; i < record.depths.step_count(); ++i) {
+    const double depth = record.depths.depth_mm(kGauge, i);
+    const double lost = i < 350 * 24 ? 0 : 0.5 * std::min(1.0, depth / 4);  // of a wet hour
+    caught.push_back((1 - lost) * depth);
+  }
+  const auto counted = support::tipped_mm(caught, 0.2);
+  for (std::size_t i = 0; i < counted.size(); ++i) record.depths.set(kGauge, i, counted[i]);
+  const CheckResult result = check_network(support::healthy_years().network, record);
+  const auto found = support::findings_of(result, kGauge, FindingKind::calibration_step);
+  ASSERT_EQ(found.size(), 1U);
+  EXPECT_NE(found.front().reason.find("loses water while it tips"), std::string::npos)
+      << found.front().reason;
+}
+
+TEST(CalibrationStep, SaysNothingOfIntensityWhereTheLossIsTheSame) {
+  const CheckResult result = checked_years([](std::size_t d) { return d < 400 ? 1 : 0.83; });
+  const auto found = support::findings_of(result, kGauge, FindingKind::calibration_step);
+  ASSERT_EQ(found.size(), 1U);
+  EXPECT_EQ(found.front().reason.find("heavier the rain"), std::string::npos);
+}
+
 // With what was learned frozen, the record cut on the day of the call tells the change, and the
 // record cut the day before does not.
 TEST(CalibrationStep, IsCalledOnTheFirstDayThatTellsIt) {
