@@ -11,7 +11,8 @@ bool overlap(const Suspicion& a, const Suspicion& b) {
 
 bool listens(const Neighbourhoods& around, std::size_t listener, std::size_t speaker) {
   const auto& of = around.of[listener];
-  return std::any_of(of.begin(), of.end(), [&](const Neighbour& n) { return n.gauge == speaker; });
+  return std::any_of(of.begin(), of.end(),
+                     [&](const NearbyGauge& n) { return n.gauge == speaker; });
 }
 
 bool was_out(const Exclusions& before, const Suspicion& s) {

@@ -107,7 +107,7 @@ class Search {
     std::vector<std::size_t> seen;
     std::size_t asked = 0;
     const auto& around = context_.around;
-    for (const Neighbour& n : around.of[gauge_]) {
+    for (const NearbyGauge& n : around.of[gauge_]) {
       if (asked == around.options.used) break;
       const auto theirs = against(n.gauge, points, change, options);
       if (!theirs) continue;
@@ -199,7 +199,7 @@ class Rounds {
   bool take_heaviest() {
     std::vector<bool> echo(right_.size(), false);
     for (std::size_t gauge = 0; gauge < right_.size(); ++gauge) {
-      for (const Neighbour& n : context_.around.of[gauge]) {
+      for (const NearbyGauge& n : context_.around.of[gauge]) {
         if (right_[gauge] || right_[n.gauge]) continue;  // either is settled
         echo[outweighs(gauge, n.gauge) ? n.gauge : gauge] = true;
       }

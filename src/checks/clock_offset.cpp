@@ -94,7 +94,7 @@ class Search {
     for (std::size_t step = 0; step < reference.size(); ++step) {
       double sum = 0;
       std::size_t live = 0;
-      for (const Neighbour& n : context_.around.of[gauge]) {
+      for (const NearbyGauge& n : context_.around.of[gauge]) {
         if (live == kReference) break;
         const double depth = fine().depth_mm(n.gauge, step);
         if (std::isnan(depth)) continue;

@@ -55,7 +55,7 @@ std::string day_text(Instant t) {
 std::vector<std::size_t> speaking_neighbours(const CheckContext& context, std::size_t gauge,
                                              std::size_t first, std::size_t last) {
   std::vector<std::size_t> speaking;
-  for (const Neighbour& n : context.around.of[gauge]) {
+  for (const NearbyGauge& n : context.around.of[gauge]) {
     if (speaking.size() == context.around.options.used) break;
     std::size_t live = 0;
     for (std::size_t hour = first; hour < last; ++hour) {

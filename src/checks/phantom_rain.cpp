@@ -29,7 +29,7 @@ bool all_dry_near(const CheckContext& context, std::size_t gauge, std::size_t ho
   const std::size_t first = hour > 0 ? hour - 1 : 0;
   const std::size_t last = std::min(hour + 2, context.hours.step_count());
   std::size_t live = 0;
-  for (const Neighbour& n : context.around.of[gauge]) {
+  for (const NearbyGauge& n : context.around.of[gauge]) {
     if (n.distance_m > kNearM) break;
     if (!context.hours.is_measured(n.gauge, hour)) continue;
     ++live;

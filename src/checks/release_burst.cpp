@@ -34,7 +34,7 @@ double wettest_neighbour_mm(const CheckContext& context, std::size_t gauge, std:
   const std::size_t last = std::min(hour + 2, context.hours.step_count());
   double wettest = 0;
   std::size_t used = 0;
-  for (const Neighbour& n : context.around.of[gauge]) {
+  for (const NearbyGauge& n : context.around.of[gauge]) {
     if (used == context.around.options.used) break;
     if (!context.hours.is_measured(n.gauge, hour)) continue;
     ++used;

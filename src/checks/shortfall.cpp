@@ -130,7 +130,7 @@ bool has_witness(const CheckContext& context, std::size_t gauge, const Spell& sp
   const std::size_t first = context.days.first_window[spell.first];
   const std::size_t last = context.days.first_window[spell.called.value_or(spell.last - 1) + 1];
   std::size_t asked = 0;
-  for (const Neighbour& n : context.around.of[gauge]) {
+  for (const NearbyGauge& n : context.around.of[gauge]) {
     if (asked == kWitnesses) break;
     double own = 0;
     double its = 0;

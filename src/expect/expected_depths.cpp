@@ -62,7 +62,7 @@ class Estimator {
         static_cast<std::size_t>(kMostExcluded * static_cast<double>(candidates.size()));
     std::size_t skipped = 0;
     Gathered all;
-    for (const Neighbour& n : candidates) {
+    for (const NearbyGauge& n : candidates) {
       if (all.live == around_.options.used) break;
       const float depth = depths_.depth_mm(n.gauge, step);
       if (std::isnan(depth)) continue;

@@ -7,15 +7,15 @@ namespace {
 
 constexpr double kLeastCloseness = 0.3;
 
-std::vector<Neighbour> candidates_of(std::size_t gauge, const Network& network,
-                                     const NeighbourhoodOptions& options) {
-  std::vector<Neighbour> all;
+std::vector<NearbyGauge> candidates_of(std::size_t gauge, const Network& network,
+                                       const NeighbourhoodOptions& options) {
+  std::vector<NearbyGauge> all;
   for (std::size_t other = 0; other < network.size(); ++other) {
     if (other == gauge) continue;
     const double d = distance_m(network.gauges[gauge].position, network.gauges[other].position);
     if (d <= options.reach_m) all.push_back({other, d, 0});
   }
-  const auto nearer = [&](const Neighbour& a, const Neighbour& b) {
+  const auto nearer = [&](const NearbyGauge& a, const NearbyGauge& b) {
     if (a.distance_m != b.distance_m) return a.distance_m < b.distance_m;
     return network.gauges[a.gauge].id < network.gauges[b.gauge].id;
   };
@@ -26,24 +26,25 @@ std::vector<Neighbour> candidates_of(std::size_t gauge, const Network& network,
   return all;
 }
 
-void weigh(std::vector<Neighbour>& candidates, std::size_t used) {
+void weigh(std::vector<NearbyGauge>& candidates, std::size_t used) {
   if (candidates.empty()) return;
   const std::size_t middle = (std::min(used, candidates.size()) - 1) / 2;
   const double soft_m = std::max(500.0, candidates[middle].distance_m / 2);
-  for (Neighbour& n : candidates) {
+  for (NearbyGauge& n : candidates) {
     n.weight = 1e6 / (n.distance_m * n.distance_m + soft_m * soft_m);
   }
 }
 
 // Mean distance to the nearest `used`; 0 without any.
-double mean_distance_m(const std::vector<Neighbour>& candidates, std::size_t used) {
+double mean_distance_m(const std::vector<NearbyGauge>& candidates, std::size_t used) {
   const std::size_t count = std::min(used, candidates.size());
   double sum = 0;
   for (std::size_t i = 0; i < count; ++i) sum += candidates[i].distance_m;
   return count > 0 ? sum / static_cast<double>(count) : 0;
 }
 
-std::vector<double> isolation_of(const std::vector<std::vector<Neighbour>>& of, std::size_t used) {
+std::vector<double> isolation_of(const std::vector<std::vector<NearbyGauge>>& of,
+                                 std::size_t used) {
   std::vector<double> means;
   for (const auto& candidates : of) means.push_back(mean_distance_m(candidates, used));
   std::vector<double> sorted = means;

@@ -112,7 +112,7 @@ std::optional<RatioSample> ratio_among_neighbours(const BlockSum& own, const Blo
                                                   std::size_t block) {
   if (!is_whole(own)) return std::nullopt;
   std::vector<WeightedValue> logs;
-  for (const Neighbour& n : around.of[gauge]) {
+  for (const NearbyGauge& n : around.of[gauge]) {
     if (logs.size() == around.options.used) break;
     const BlockSum& b = speaking.row(n.gauge)[block];
     if (!is_whole(b)) continue;

@@ -74,7 +74,7 @@ bool is_local(const RainTable& table, const Neighbourhoods& around, std::size_t 
               StepAxis::Range shower) {
   std::size_t live = 0;
   std::size_t dry = 0;
-  for (const Neighbour& n : around.of[gauge]) {
+  for (const NearbyGauge& n : around.of[gauge]) {
     if (live == around.options.used) break;
     const double sum = window_sum(table, n.gauge, shower.first, shower.last);
     if (std::isnan(sum)) continue;

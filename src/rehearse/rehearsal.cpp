@@ -315,7 +315,7 @@ class Rehearser {
       const auto& of = around_.of[gauge];
       const auto used =
           of.begin() + static_cast<std::ptrdiff_t>(std::min(of.size(), around_.options.used));
-      beside[gauge] = !faulty[gauge] && std::any_of(of.begin(), used, [&](const Neighbour& n) {
+      beside[gauge] = !faulty[gauge] && std::any_of(of.begin(), used, [&](const NearbyGauge& n) {
         return faulty[n.gauge];
       });
       if (!beside[gauge]) continue;

@@ -36,7 +36,7 @@ TEST(ExpectedDepths, DoNotFollowOneAbsurdNeighbour) {
   const auto depths = expected_depths(c.table, c.around, c.sites, c.none, 1);
   for (std::size_t i = 0; i < 500; ++i) {
     double second = 0;
-    for (const Neighbour& n : c.around.of[7]) {
+    for (const NearbyGauge& n : c.around.of[7]) {
       const double depth = c.table.depth_mm(n.gauge, i);
       if (n.gauge != near && depth > second) second = depth;
     }

@@ -8,7 +8,7 @@
 
 namespace gaugeloom {
 
-struct Neighbour {
+struct NearbyGauge {
   std::size_t gauge = 0;  // row in the network
   double distance_m = 0;
   double weight = 0;  // inverse-distance, softened; not yet normalised
@@ -32,7 +32,7 @@ struct NeighbourhoodOptions {
 // decorrelates with distance, and laws learned over the network are those of its typical gauge; our
 // choice.
 struct Neighbourhoods {
-  std::vector<std::vector<Neighbour>> of;
+  std::vector<std::vector<NearbyGauge>> of;
   std::vector<double> isolation;
   std::vector<double> closeness;
   NeighbourhoodOptions options;
