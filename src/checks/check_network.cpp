@@ -58,9 +58,9 @@ class Rounds {
   }
 
   CheckContext context(std::span<const Finding> earlier) const {
-    return {network_,  steps_,       hours_,      around_,       expected_,
-            excluded_, days_,        nulls_.miss, nulls_.ratios, nulls_.sites.ratio,
-            options_,  gauge_years_, earlier,     frozen_};
+    return {network_,           steps_,   hours_,       around_,       expected_,
+            excluded_,          days_,    nulls_.miss,  nulls_.ratios, nulls_.hour_law,
+            nulls_.sites.ratio, options_, gauge_years_, earlier,       frozen_};
   }
   // What the checks are to use; `thresholds` as they were given, if they were.
   const LearnedNulls& nulls() const { return nulls_; }
@@ -82,6 +82,7 @@ class Rounds {
     if (frozen_ == nullptr) {
       nulls_.miss = MissLaw::learned(hours_, expected_, excluded_, kLongestDryMm, options_.threads);
       nulls_.ratios = RatioNull::learned(days_, bucket_mm_);
+      nulls_.hour_law = HourLaw::learned(hours_, expected_, excluded_);
     }
     std::size_t testable = 0;
     for (std::size_t gauge = 0; gauge < network_.size(); ++gauge) {

@@ -29,23 +29,21 @@ Finding low_spell(const CheckContext& context, const Shortfall& spell) {
   return finding;
 }
 
+// Those found as partly blocked, with their level.
+std::vector<Finding> low_spells(const CheckContext& context) {
+  std::vector<Finding> findings;
+  for (const Shortfall& spell : find_shortfalls(context).spells)
+    if (spell.shape == LossShape::share) findings.push_back(low_spell(context, spell));
+  return findings;
+}
+
 }  // namespace
 
 CheckOutcome find_reads_low(const CheckContext& context) {
-  CheckOutcome out =
-      find_ratio_shift(context, FindingKind::reads_low, find_low_spells(context).findings);
+  CheckOutcome out = find_ratio_shift(context, FindingKind::reads_low, low_spells(context));
   for (Finding& finding : out.findings)
     if (is_about_half(finding))
       finding.reason += " About half is also what a switch that misses every second tip reads.";
-  return out;
-}
-
-CheckOutcome find_low_spells(const CheckContext& context) {
-  CheckOutcome out;
-  Shortfalls shortfalls = find_shortfalls(context);
-  out.threshold = std::move(shortfalls.threshold);
-  for (const Shortfall& spell : shortfalls.spells)
-    if (spell.shape == LossShape::share) out.findings.push_back(low_spell(context, spell));
   return out;
 }
 

@@ -7,6 +7,8 @@
 #include <span>
 
 #include "checks/finding_text_internal.hpp"
+#include "checks/outlet_score_internal.hpp"
+#include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 #include "gaugeloom/expect/funnel_store.hpp"
 #include "gaugeloom/expect/peak_threshold.hpp"
@@ -14,157 +16,76 @@
 namespace gaugeloom {
 namespace {
 
-constexpr double kDriftNats = 1.5;
-constexpr double kMostNatsADay = 7;
 constexpr double kBadShare = 0.5;  // of what was expected
 constexpr double kRecoveredShare = 0.6;
 constexpr double kTellingMm = 3;  // expected on a day that can show recovery
-constexpr double kBadDayNats = 2;
+constexpr double kBaseNats = 4;   // only peaks above it are looked at
 constexpr std::size_t kLookBackHours = 240;
 constexpr double kShapeNats = 2;          // by which a share must fit better than an outlet
 constexpr double kLeastShare = 0.25;      // less is taken for a block; our choice
 constexpr double kTellingHourMm = 0.2;    // expected or read in an hour that tells a shape
 constexpr std::size_t kLeastTelling = 8;  // hours
 constexpr std::size_t kWitnesses = 4;     // neighbours asked whether it was dry there too
-constexpr double kWitnessFactor = 1.6;    // as little: our choice, the spread of two gauges that
-constexpr double kWitnessMm = 2;          // share a storm's edge
+constexpr double kWitnessShare = 0.3;     // of the nats; 0.5 measured no better
+constexpr double kLateShare = 0.8;        // the same for a clock that is late; 1 measured no better
 
-struct Levels {
-  double provisional = std::numeric_limits<double>::infinity();
-  double confirmed = std::numeric_limits<double>::infinity();
-};
-
-struct Spell {
-  std::size_t first = 0;  // days [first, last)
-  std::size_t last = 0;
-  bool open = false;
-  double peak = 0;
-  std::size_t bad_days = 0;
-  std::optional<std::size_t> called;     // day
-  std::optional<std::size_t> confirmed;  // day
-};
-
-class Walk {
- public:
-  Walk(const CheckContext& context, std::size_t gauge, const Levels& levels)
-      : context_(context),
-        gauge_(gauge),
-        bucket_mm_(context.network.gauges[gauge].bucket_mm),
-        levels_(levels) {}
-
-  std::vector<Spell> spells() {
-    const auto days = context_.days.row(gauge_);
-    for (std::size_t day = 0; day < days.size(); ++day) step(day, days[day]);
-    spell_.open = true;
-    close();
-    return std::move(spells_);
-  }
-
- private:
-  void step(std::size_t day, const BlockSum& sum) {
-    if (sum.usable_share < kLeastBlockShare || !context_.ratios.judges(sum.expected_mm)) return;
-    const double share = sum.observed_mm / sum.expected_mm;
-    if (sum.expected_mm >= kTellingMm && share >= kRecoveredShare) return close();
-    double nats = 0;
-    if (share < kBadShare) {
-      const double ratio = log_ratio(sum.observed_mm, sum.expected_mm, bucket_mm_);
-      nats = std::min(kMostNatsADay, context_.around.closeness[gauge_] *
-                                         context_.ratios.low_nats(sum.expected_mm, ratio));
-    }
-    const double before = score_;
-    score_ = std::max(0.0, score_ + nats - kDriftNats);
-    if (score_ <= 0) return close();
-    if (before <= 0) begin(day);
-    add(day, sum, nats);
-  }
-
-  void begin(std::size_t day) {
-    spell_ = Spell{};
-    spell_.first = day;
-    observed_mm_ = expected_mm_ = 0;
-  }
-
-  void add(std::size_t day, const BlockSum& sum, double nats) {
-    observed_mm_ += sum.observed_mm;
-    expected_mm_ += sum.expected_mm;
-    spell_.last = day + 1;
-    if (nats >= kBadDayNats) ++spell_.bad_days;
-    spell_.peak = std::max(spell_.peak, score_);
-    if (!(observed_mm_ > 0) || observed_mm_ >= kBadShare * expected_mm_) return;
-    if (!spell_.called && score_ >= levels_.provisional) spell_.called = day;
-    if (spell_.called && !spell_.confirmed && spell_.bad_days >= 2 && score_ >= levels_.confirmed) {
-      spell_.confirmed = day;
-    }
-  }
-
-  void close() {
-    if (spell_.peak > 0) spells_.push_back(spell_);
-    spell_ = Spell{};
-    score_ = 0;
-  }
-
-  const CheckContext& context_;
-  std::size_t gauge_;
-  double bucket_mm_;
-  Levels levels_;
-  std::vector<Spell> spells_;
-  Spell spell_;
-  double score_ = 0;
-  double observed_mm_ = 0;
-  double expected_mm_ = 0;
-};
-
-// Rain within an hour of `hour`.
-bool rained_near(const CheckContext& context, std::size_t gauge, std::size_t hour) {
-  const std::size_t first = hour > 0 ? hour - 1 : 0;
-  const std::size_t last = std::min(hour + 2, context.hours.step_count());
-  for (std::size_t h = first; h < last; ++h) {
-    if (context.hours.depth_mm(gauge, h) > 0) return true;
-  }
-  return false;
+bool is_live(const CheckContext& context, std::size_t gauge, std::size_t first, std::size_t last) {
+  std::size_t live = 0;
+  for (std::size_t hour = first; hour < last; ++hour)
+    if (context.hours.is_measured(gauge, hour)) ++live;
+  return 2 * live >= last - first;
 }
 
-// A neighbour with as little rain, at the same hours: then it is a dry spot, not a fault. Asked of
-// the four nearest that were live, whether excluded or not.
-bool has_witness(const CheckContext& context, std::size_t gauge, const Spell& spell) {
-  const std::size_t first = context.days.first_window[spell.first];
-  const std::size_t last = context.days.first_window[spell.called.value_or(spell.last - 1) + 1];
+// Two gauges that had little in the same way: then it is a dry spot, not a fault. Asked of the four
+// nearest that were live, whether excluded or not.
+bool has_witness(const CheckContext& context, std::size_t gauge, const OutletSpell& spell,
+                 std::size_t last) {
   std::size_t asked = 0;
   for (const NearbyGauge& n : context.around.of[gauge]) {
     if (asked == kWitnesses) break;
-    double own = 0;
-    double its = 0;
-    std::size_t live = 0;
-    std::size_t wet = 0;
-    std::size_t together = 0;
-    for (std::size_t hour = first; hour < last; ++hour) {
-      const double a = context.hours.depth_mm(gauge, hour);
-      const double b = context.hours.depth_mm(n.gauge, hour);
-      if (std::isnan(a) || std::isnan(b)) continue;
-      ++live;
-      own += a / context.site_ratio[gauge];
-      its += b / context.site_ratio[n.gauge];
-      if (a > 0) ++wet;
-      if (a > 0 && rained_near(context, n.gauge, hour)) ++together;
-    }
-    if (2 * live < last - first) continue;
+    if (!is_live(context, n.gauge, spell.first, last)) continue;
     ++asked;
-    if (its <= kWitnessFactor * own + kWitnessMm && 2 * together >= wet) return true;
+    if (outlet_nats(context, n.gauge, spell.guess, spell.first, last) >=
+        kWitnessShare * outlet_nats(context, gauge, spell.guess, spell.first, last))
+      return true;
   }
   return false;
 }
 
-LearnedThreshold learn(const CheckContext& context) {
+// Right rain at the wrong time looks like the lag of an outlet.
+bool is_only_late(const CheckContext& context, std::size_t gauge, const OutletSpell& spell,
+                  std::size_t last) {
+  const double nats = outlet_nats(context, gauge, spell.guess, spell.first, last);
+  for (const int late : {-2, -1, 1, 2})
+    if (late_nats(context, gauge, late, spell.first, last) >= kLateShare * nats) return true;
+  return false;
+}
+
+bool has_innocence(const CheckContext& context, std::size_t gauge, const OutletSpell& spell) {
+  const std::size_t last = spell.called.value_or(spell.last - 1) + 1;
+  return has_witness(context, gauge, spell, std::max(last, spell.first + 1)) ||
+         is_only_late(context, gauge, spell, spell.last);
+}
+
+std::vector<std::vector<OutletSpell>> all_spells(const CheckContext& context) {
+  std::vector<std::vector<OutletSpell>> spells(context.network.size());
+  parallel_for(spells.size(), context.options.threads, [&](std::size_t gauge) {
+    for (const OutletSpell& spell : outlet_spells(context, gauge, {}))
+      if (spell.peak > kBaseNats && !has_innocence(context, gauge, spell))
+        spells[gauge].push_back(spell);
+  });
+  return spells;
+}
+
+LearnedThreshold learn(const CheckContext& context,
+                       const std::vector<std::vector<OutletSpell>>& spells) {
   if (const auto* frozen = context.frozen_threshold(FindingKind::partly_blocked)) return *frozen;
   std::vector<double> peaks;
-  for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
-    for (const Spell& spell : Walk(context, gauge, {}).spells()) {
-      if (has_witness(context, gauge, spell)) continue;
-      peaks.push_back(spell.peak);
-    }
-  }
-  // A cumulative sum of exponential(1) variables less 1.5 has the tail exp(-0.583 S).
-  const PeakTail tail{.base = 1, .prior_scale = 1.7, .prior_peaks = 20, .least = 5, .most = 16};
+  for (const auto& of_gauge : spells)
+    for (const OutletSpell& spell : of_gauge) peaks.push_back(spell.peak);
+  // A sum of log-likelihood ratios has the tail exp(-S).
+  const PeakTail tail{
+      .base = kBaseNats, .prior_scale = 1.2, .prior_peaks = 20, .least = 6, .most = 16};
   const double share = dial_share(FindingKind::partly_blocked);
   const auto provisional = peak_level(
       peaks, context.gauge_years, share * context.options.provisional_calls_per_gauge_year, tail);
@@ -172,7 +93,7 @@ LearnedThreshold learn(const CheckContext& context) {
                                     share * context.options.confirmed_calls_per_gauge_year, tail);
   return {FindingKind::partly_blocked,
           provisional.level,
-          std::max(confirmed.level, provisional.level + 2),
+          std::max(confirmed.level, provisional.level + 1.5),
           provisional.scale,
           provisional.peaks,
           {}};
@@ -193,13 +114,61 @@ std::size_t onset_hour(const CheckContext& context, std::size_t gauge, std::size
   return first_hour;
 }
 
-// The first good hour at or after the end of the last bad day, if the record has one.
-std::optional<std::size_t> end_hour(const CheckContext& context, std::size_t gauge,
-                                    std::size_t last_hour) {
-  for (std::size_t hour = last_hour; hour < context.hours.step_count(); ++hour) {
-    if (is_good_hour(context, gauge, hour)) return hour;
+// So much was expected, and that share of it read, by a gauge that is well again; our choice. A
+// lost share shows in every storm alike, so it takes more of them.
+struct Recovered {
+  double expected_mm;
+  double share;
+};
+constexpr Recovered kAfterAnOutlet{kTellingMm, kRecoveredShare};
+constexpr Recovered kAfterAShare{10, 0.8};
+
+// The first good hour of the first such depth after hour `from` and before `to`.
+std::optional<std::size_t> recovery(const CheckContext& context, std::size_t gauge,
+                                    std::size_t from, std::size_t to, const Recovered& enough) {
+  DepthPair sum;
+  std::size_t first = from;
+  for (std::size_t hour = from; hour < to; ++hour) {
+    const DepthPair now = depths_over(context, gauge, hour, hour + 1);
+    sum.observed_mm += now.observed_mm;
+    sum.expected_mm += now.expected_mm;
+    for (; first < hour; ++first) {
+      const DepthPair old = depths_over(context, gauge, first, first + 1);
+      if (sum.expected_mm - old.expected_mm < enough.expected_mm) break;
+      sum.observed_mm -= old.observed_mm;
+      sum.expected_mm -= old.expected_mm;
+    }
+    if (sum.expected_mm < enough.expected_mm || sum.observed_mm < enough.share * sum.expected_mm)
+      continue;
+    while (first < hour && !is_good_hour(context, gauge, first)) ++first;
+    return first;
   }
   return std::nullopt;
+}
+
+// Spells that no recovery parts are one.
+std::vector<OutletSpell> joined(const CheckContext& context, std::size_t gauge,
+                                const std::vector<OutletSpell>& spells) {
+  std::vector<OutletSpell> out;
+  for (const OutletSpell& spell : spells) {
+    if (spell.peak <= kBaseNats) continue;
+    if (out.empty() || recovery(context, gauge, out.back().last, spell.first, kAfterAnOutlet)) {
+      out.push_back(spell);
+      continue;
+    }
+    OutletSpell& before = out.back();
+    if (spell.peak > before.peak) {
+      before.peak = spell.peak;
+      before.guess = spell.guess;
+    }
+    before.last = spell.last;
+    before.open = spell.open;
+    before.storms += spell.storms;
+    before.wet_hours += spell.wet_hours;
+    if (!before.called) before.called = spell.called;
+    if (!before.confirmed) before.confirmed = spell.confirmed;
+  }
+  return out;
 }
 
 // Squared misfits of square roots of hourly depths, and how many hours they are of.
@@ -265,30 +234,41 @@ Misfit best_misfit(std::span<const HourPair> pairs, double step_hours) {
   return best;
 }
 
-// Whether the gauge ever read what was expected on a telling day before day `first`.
+// Whether the gauge ever read what was expected on a telling day that was over by hour `first`.
 bool was_good(const CheckContext& context, std::size_t gauge, std::size_t first) {
-  const auto days = context.days.row(gauge).first(first);
+  const auto& begins = context.days.first_window;
+  const auto after = std::upper_bound(begins.begin(), begins.end(), first) - begins.begin();
+  const auto days = context.days.row(gauge).first(static_cast<std::size_t>(after) - 1);
   return std::any_of(days.begin(), days.end(), [](const BlockSum& day) {
     return day.usable_share >= kLeastBlockShare && day.expected_mm >= kTellingMm &&
            day.observed_mm >= kRecoveredShare * day.expected_mm;
   });
 }
 
-Shortfall made(const CheckContext& context, std::size_t gauge, const Spell& spell) {
-  const std::size_t first = onset_hour(context, gauge, context.days.first_window[spell.first]);
-  const auto recovered =
-      spell.open ? std::nullopt : end_hour(context, gauge, context.days.first_window[spell.last]);
-  Shortfall made{.gauge = gauge,
-                 .first_hour = first,
-                 .last_hour = recovered.value_or(context.hours.step_count()),
-                 .open = !recovered,
-                 .score = spell.peak,
-                 .bad_days = spell.bad_days,
-                 .called_day = *spell.called,
-                 .confirmed = spell.confirmed.has_value()};
-  if (was_good(context, gauge, spell.first))
-    made.shape = loss_shape(context, gauge, made.first_hour, made.last_hour);
-  return made;
+// The hour at which the spell was over; none while it lasts.
+std::optional<std::size_t> end_hour(const CheckContext& context, std::size_t gauge,
+                                    const OutletSpell& spell, const Recovered& enough) {
+  if (spell.open) return std::nullopt;
+  return recovery(context, gauge, spell.last, context.hours.step_count(), enough);
+}
+
+Shortfall made(const CheckContext& context, std::size_t gauge, const OutletSpell& spell) {
+  const std::size_t hours = context.hours.step_count();
+  const std::size_t first = onset_hour(context, gauge, spell.first);
+  auto last = end_hour(context, gauge, spell, kAfterAnOutlet);
+  LossShape shape = LossShape::outlet;
+  if (was_good(context, gauge, first))
+    shape = loss_shape(context, gauge, first, last.value_or(hours));
+  if (shape == LossShape::share) last = end_hour(context, gauge, spell, kAfterAShare);
+  return {.gauge = gauge,
+          .first_hour = first,
+          .last_hour = last.value_or(hours),
+          .open = !last,
+          .score = spell.peak,
+          .storms = spell.storms,
+          .called_hour = *spell.called,
+          .confirmed = spell.confirmed.has_value(),
+          .shape = shape};
 }
 
 }  // namespace
@@ -308,20 +288,23 @@ Finding shortfall_finding(const CheckContext& context, FindingKind kind, const S
   Finding finding = finding_over(context, kind, spell.gauge, spell.first_hour, spell.last_hour);
   finding.tier = spell.confirmed ? Tier::confirmed : Tier::provisional;
   if (!spell.open) finding.to = context.hours.axis().begin(spell.last_hour);
-  finding.called = context.days.axis.end(spell.called_day);
+  finding.called = context.hours.axis().end(spell.called_hour);
   finding.score = spell.score;
   return finding;
 }
 
 Shortfalls find_shortfalls(const CheckContext& context) {
   Shortfalls out;
-  out.threshold = learn(context);
-  const Levels levels{out.threshold.provisional, out.threshold.confirmed};
-  for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge) {
-    for (const Spell& spell : Walk(context, gauge, levels).spells()) {
-      if (!spell.called || has_witness(context, gauge, spell)) continue;
-      out.spells.push_back(made(context, gauge, spell));
-    }
+  const auto spells = all_spells(context);
+  out.threshold = learn(context, spells);
+  const OutletLevels levels{out.threshold.provisional, out.threshold.confirmed};
+  for (std::size_t gauge = 0; gauge < spells.size(); ++gauge) {
+    const bool any = std::any_of(spells[gauge].begin(), spells[gauge].end(),
+                                 [&](const auto& s) { return s.peak >= levels.provisional; });
+    if (!any) continue;
+    for (const OutletSpell& spell : joined(context, gauge, outlet_spells(context, gauge, levels)))
+      if (spell.called && spell.wet_hours > 0 && !has_innocence(context, gauge, spell))
+        out.spells.push_back(made(context, gauge, spell));
   }
   return out;
 }

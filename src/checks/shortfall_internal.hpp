@@ -1,7 +1,7 @@
 #pragma once
-// Spells of days with far too little rain, and what shape the loss has: a partial block holds back
-// what is more than the outlet passes and lets it drip; a leak, a tilt or a lost counter takes the
-// same share of light and heavy rain.
+// Spells in which a gauge reads as a narrowed outlet would, and what shape the loss has: a partial
+// block holds back what is more than the outlet passes and lets it drip; a leak, a tilt or a lost
+// counter takes the same share of light and heavy rain.
 
 #include <cstddef>
 #include <optional>
@@ -20,10 +20,10 @@ struct Shortfall {
   std::size_t gauge = 0;
   std::size_t first_hour = 0;  // [first, last)
   std::size_t last_hour = 0;
-  bool open = false;  // it lasts to the end of the record
-  double score = 0;   // at its peak
-  std::size_t bad_days = 0;
-  std::size_t called_day = 0;
+  bool open = false;       // it lasts to the end of the record
+  double score = 0;        // at its peak
+  std::size_t storms = 0;  // that spoke for it
+  std::size_t called_hour = 0;
   bool confirmed = false;
   LossShape shape = LossShape::outlet;
 };

@@ -50,7 +50,7 @@ TEST(CalibrationStep, TakesASiteThatHasAlwaysReadLowForASite) {
   for (const Finding& f : result.findings) EXPECT_FALSE(is_gain(f)) << f.reason;
   EXPECT_NEAR(result.gauges[kGauge].site_ratio /
                   support::checked_year(support::healthy_year().table).gauges[kGauge].site_ratio,
-              0.8, 0.04);
+              0.8, 0.05);  // shrunk to 1 by 16 days
 }
 
 TEST(CalibrationStep, CallsNothingOnSoundGauges) {

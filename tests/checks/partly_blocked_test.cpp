@@ -3,7 +3,9 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 
+#include "gaugeloom/expect/funnel_store.hpp"
 #include "support/check_cases.hpp"
 
 namespace gaugeloom {
@@ -48,6 +50,32 @@ TEST(PartlyBlocked, CallsADripThatGoesOnAfterTheRain) {
       support::findings_of(support::checked(table), kGauge, FindingKind::partly_blocked);
   ASSERT_FALSE(found.empty());
   EXPECT_NE(found.front().reason.find("dripping"), std::string::npos) << found.front().reason;
+}
+
+TEST(PartlyBlocked, CallsACapThatLosesNothing) {
+  // 1 mm/h passes; the rest waits in the funnel and comes later.
+  RainTable table = support::healthy_network().table;
+  FunnelStore funnel({.cap_mm_h = 1, .drain_h = 0.1});
+  double water = 0;
+  for (std::size_t i = support::day_step(20); i < support::day_step(85); ++i) {
+    water += funnel.pass(table.depth_mm(kGauge, i), 0.25);
+    const double tips = std::floor(water / 0.2 + 1e-6);
+    water -= 0.2 * tips;
+    table.set(kGauge, i, static_cast<float>(0.2 * tips));
+  }
+  const CheckResult result = support::checked(table);
+  const auto found = support::findings_of(result, kGauge, FindingKind::partly_blocked);
+  ASSERT_FALSE(found.empty());
+  EXPECT_LT(found.front().called, table.axis().begin(support::day_step(50)));
+  EXPECT_EQ(support::findings_elsewhere(result, kGauge), 0U);
+}
+
+TEST(PartlyBlocked, LeavesALateClockToItsOwnCheck) {
+  RainTable table = support::healthy_network().table;
+  for (std::size_t i = table.step_count() - 1; i > support::day_step(10); --i)
+    table.set(kGauge, i, table.depth_mm(kGauge, i - 4));
+  EXPECT_TRUE(
+      support::findings_of(support::checked(table), kGauge, FindingKind::partly_blocked).empty());
 }
 
 TEST(PartlyBlocked, LeavesADrySpotOfTwoGaugesAlone) {

@@ -9,6 +9,7 @@
 #include "gaugeloom/checks/check_options.hpp"
 #include "gaugeloom/checks/learned_nulls.hpp"
 #include "gaugeloom/expect/expected_depths.hpp"
+#include "gaugeloom/expect/hour_law.hpp"
 #include "gaugeloom/expect/long_sums.hpp"
 #include "gaugeloom/expect/miss_law.hpp"
 #include "gaugeloom/expect/neighbourhood.hpp"
@@ -31,6 +32,7 @@ struct CheckContext {
   const BlockSums& days;           // of `hours` and `expected`
   const MissLaw& miss;
   const RatioNull& ratios;
+  const HourLaw& hour_law;
   std::span<const double> site_ratio;
   const CheckOptions& options;
   double gauge_years = 0;                // of measured, testable hours

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "gaugeloom/expect/expected_depths.hpp"
+#include "gaugeloom/expect/hour_law.hpp"
 #include "gaugeloom/expect/miss_law.hpp"
 #include "gaugeloom/expect/ratio_null.hpp"
 #include "gaugeloom/rain/finding.hpp"
@@ -26,6 +27,7 @@ struct LearnedNulls {
   SiteRatios sites;
   MissLaw miss;
   RatioNull ratios;
+  HourLaw hour_law;
   std::vector<LearnedThreshold> thresholds;  // in the order of the checks, one per kind at most
 
   // The one of that kind, or nullptr when its check learns none.

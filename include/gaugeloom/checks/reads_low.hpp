@@ -7,9 +7,8 @@
 //     needs at least 6 judged days on either side and a change of the median ratio of 25 %. The
 //     part after the break is called; or the part before, when that one is the farther from its
 //     neighbours by more than 20 %.
-// (2) A spell of days far below what is expected (checks/partly_blocked.hpp) in which the same
-// share
-//     of light and heavy hours is lost, after days on which it read what was expected.
+// (2) A spell found as partly blocked (checks/partly_blocked.hpp), with its level, in which the
+//     same share of light and heavy hours is lost, after days on which it read what was expected.
 // (3) A ratio outside what a site explains: below one half over a record of at least 60 days, over
 //     at least 8 judged days and 20 mm. Always provisional, as shelter can do it.
 // A ratio that has always been between one half and two is a site, not a fault.
@@ -19,7 +18,5 @@
 namespace gaugeloom {
 
 CheckOutcome find_reads_low(const CheckContext& context);
-// Those of (2) alone, with the level of partly_blocked, which they share.
-CheckOutcome find_low_spells(const CheckContext& context);
 
 }  // namespace gaugeloom
