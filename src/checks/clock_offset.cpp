@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <numeric>
 
 #include "checks/finding_text_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
@@ -14,74 +16,124 @@
 namespace gaugeloom {
 namespace {
 
-constexpr std::size_t kReference = 5;  // neighbours averaged
+constexpr std::size_t kReference = 8;  // neighbours averaged
 constexpr double kLeastDayMm = 2;
-constexpr double kDrift = 0.15;  // a day that gains less than this does not lengthen a run
+constexpr double kLeastCorrelation = 0.3;  // of a day that shows a lag at all
+constexpr std::array kClarityEdges = {kLeastCorrelation, 0.5, 0.65, 0.8};  // of the classes
+constexpr double kMostNatsADay = 4;  // a single day never decides
 constexpr std::size_t kLeastDays = 5;
 constexpr std::size_t kConfirmedDays = 8;
 constexpr double kGainingShare = 0.7;
 constexpr long kLeastLagMinutes = 30;
-constexpr double kLeastSpread = 0.25;
+constexpr double kMostUsualMinutes = 20;  // what the way of the storms may make of a sound clock
+constexpr std::size_t kReachMinutes = 13 * 60;
 
-// Gains of one gauge: one row per judged day, one column per lag.
-struct Gains {
-  std::vector<std::size_t> day;  // index of 24 h from the beginning of the table
-  std::vector<float> gain;       // day-major
+// The lags of one gauge, day by day.
+struct LagDay {
+  std::size_t day = 0;  // index of 24 h from the beginning of the table
+  double lag_minutes = 0;
+  std::size_t clarity = 0;  // class of the correlation at that lag
+};
+struct GaugeLags {
+  std::vector<LagDay> days;
+  double usual_minutes = 0;  // the median, within kMostUsualMinutes of 0
+
+  double stray_minutes(std::size_t d) const { return days[d].lag_minutes - usual_minutes; }
 };
 
 struct Candidate {
-  std::size_t lag = 0;  // column
+  double offset_minutes = 0;
   std::size_t first = 0;
   std::size_t last = 0;  // judged days [first, last)
   double score = 0;
 };
 
-double atanh_of(double rho) {
-  const double r = std::clamp(rho, -0.95, 0.95);
-  return 0.5 * portable_log((1 + r) / (1 - r));
-}
+// How far the lags of a day stray from the usual one: densities per minute in bins of |minutes|,
+// one law for each clarity of the day, since showers show a lag less sharply than fronts.
+class LagLaw {
+ public:
+  explicit LagLaw(double step_minutes) {
+    for (const double edge : {0.0, 0.5, 1.5, 2.5, 3.5, 5.5, 8.5, 12.5, 20.5, 40.5})
+      edges_.push_back(edge * step_minutes);
+    edges_.push_back(std::max(2.0 * kReachMinutes, 80 * step_minutes));
+    counts_.assign(kClarityEdges.size() * bins(), 0.0);
+  }
+
+  // The place of a stray lag in counts() and log_densities().
+  std::size_t place(std::size_t clarity, double minutes) const {
+    std::size_t bin = 0;
+    while (bin + 1 < bins() && std::abs(minutes) >= edges_[bin + 1]) ++bin;
+    return clarity * bins() + bin;
+  }
+  void add(std::size_t clarity, double minutes, double weight) {
+    counts_[place(clarity, minutes)] += weight;
+  }
+  std::vector<double>& counts() { return counts_; }
+  const std::vector<double>& counts() const { return counts_; }
+
+  // Log densities: the counts and ten days of a law with heavy tails, falling outwards.
+  std::vector<double> log_densities() const {
+    constexpr double kPriorDays = 10;
+    const double scale = edges_[2];
+    std::vector<double> density;
+    for (std::size_t clarity = 0; clarity < kClarityEdges.size(); ++clarity) {
+      const double* counts = counts_.data() + clarity * bins();
+      const double days = std::accumulate(counts, counts + bins(), kPriorDays);
+      for (std::size_t i = 0; i < bins(); ++i) {
+        const double prior = tail(edges_[i] / scale) - tail(edges_[i + 1] / scale);
+        const double width = 2 * (edges_[i + 1] - edges_[i]);
+        const double here = (counts[i] + kPriorDays * prior) / days / width;
+        density.push_back(i > 0 ? std::min(here, density.back()) : here);
+      }
+    }
+    for (double& d : density) d = portable_log(d);
+    return density;
+  }
+
+ private:
+  std::size_t bins() const { return edges_.size() - 1; }
+  static double tail(double x) { return 1 / (1 + x); }  // 1 at 0, falling as 1/x; our choice
+
+  std::vector<double> edges_;
+  std::vector<double> counts_;
+};
 
 class Search {
  public:
-  explicit Search(const CheckContext& context) : context_(context) {
-    using std::chrono::minutes;
-    if (context.steps.axis().step() < minutes(10)) {
-      gathered_ = gathered_depths(context.steps, minutes(15));
-    }
+  explicit Search(const CheckContext& context)
+      : context_(context),
+        gathered_(context.steps.axis().step() < std::chrono::minutes(10)
+                      ? gathered_depths(context.steps, std::chrono::minutes(15))
+                      : RainTable()),
+        law_(fine().axis().step_hours() * 60) {
     const long step = std::max<long>(1, fine().axis().step() / std::chrono::seconds(1));
     steps_per_day_ = static_cast<std::size_t>(86400 / step);
     for (long lag = -13 * 3600; lag <= 13 * 3600; ++lag) {
       if (lag % step != 0) continue;
       if (std::abs(lag) <= 3 * 3600 || lag % 3600 == 0) lags_.push_back(lag / step);
     }
-    zero_ = static_cast<std::size_t>(std::find(lags_.begin(), lags_.end(), 0L) - lags_.begin());
   }
 
   CheckOutcome run() {
     CheckOutcome out;
     if (steps_per_day_ < 12) return out;  // a day of fewer steps shows no lag
-    gains_.resize(context_.network.size());
-    parallel_for(gains_.size(), context_.options.threads,
-                 [&](std::size_t gauge) { gains_[gauge] = gains_of(gauge); });
+    gauges_.resize(context_.network.size());
+    parallel_for(gauges_.size(), context_.options.threads,
+                 [&](std::size_t gauge) { gauges_[gauge] = lags_of(gauge); });
     const LearnedThreshold* frozen = context_.frozen_threshold(FindingKind::clock_offset);
-    if (frozen != nullptr && frozen->scales.size() == lags_.size()) {
-      spreads_ = frozen->scales;
-    } else {
-      learn_spreads();
-    }
-    std::vector<Candidate> candidates;
-    std::vector<double> peaks;
-    for (const Gains& gains : gains_) {
-      candidates.push_back(best(gains));
-      peaks.push_back(candidates.back().score);
-    }
+    const bool known = frozen != nullptr && frozen->scales.size() == law_.counts().size();
+    if (known) law_.counts() = frozen->scales;
+    if (!known) learn_law();
+    std::vector<Candidate> candidates(gauges_.size());
+    parallel_for(gauges_.size(), context_.options.threads, [&](std::size_t gauge) {
+      candidates[gauge] = best(gauges_[gauge], without(gauge, known));
+    });
     if (frozen != nullptr) out.threshold = *frozen;
-    if (frozen == nullptr) learn(std::move(peaks), out);
+    if (frozen == nullptr) learn(candidates, out);
     for (std::size_t gauge = 0; gauge < candidates.size(); ++gauge) {
       const Candidate& c = candidates[gauge];
-      if (c.score >= out.threshold->provisional && is_telling(gains_[gauge], c)) {
-        out.findings.push_back(made(gauge, c, *out.threshold));
-      }
+      if (c.score >= out.threshold->provisional && is_telling(gauges_[gauge], c))
+        out.findings.push_back(made(gauge, c, *out.threshold, without(gauge, known)));
     }
     return out;
   }
@@ -89,27 +141,62 @@ class Search {
  private:
   const RainTable& fine() const { return gathered_.step_count() > 0 ? gathered_ : context_.steps; }
 
+  // Weights of the nearest neighbours whose centre lies at the gauge, as far as weights of 0 and
+  // more can do that: a storm that passes is then as often early at them as late.
+  std::vector<double> balanced_weights(std::size_t gauge) const {
+    const auto& around = context_.around.of[gauge];
+    const std::size_t count = std::min(kReference, around.size());
+    const MetricPoint here = context_.network.gauges[gauge].position;
+    std::vector<MetricPoint> off;
+    MetricPoint mean;
+    for (std::size_t i = 0; i < count; ++i) {
+      const MetricPoint there = context_.network.gauges[around[i].gauge].position;
+      off.push_back({there.x_m - here.x_m, there.y_m - here.y_m});
+      mean.x_m += off[i].x_m / static_cast<double>(count);
+      mean.y_m += off[i].y_m / static_cast<double>(count);
+    }
+    double xx = 1;
+    double yy = 1;
+    double xy = 0;
+    for (MetricPoint& p : off) {
+      p = {p.x_m - mean.x_m, p.y_m - mean.y_m};
+      xx += p.x_m * p.x_m;
+      yy += p.y_m * p.y_m;
+      xy += p.x_m * p.y_m;
+    }
+    const double determinant = xx * yy - xy * xy;
+    const double ax = -(yy * mean.x_m - xy * mean.y_m) / determinant;
+    const double ay = -(xx * mean.y_m - xy * mean.x_m) / determinant;
+    std::vector<double> weights;
+    for (const MetricPoint& p : off)
+      weights.push_back(std::max(0.0, 1 / static_cast<double>(count) + ax * p.x_m + ay * p.y_m));
+    return weights;
+  }
+
   std::vector<float> reference_of(std::size_t gauge) const {
+    const auto& around = context_.around.of[gauge];
+    const std::vector<double> weights = balanced_weights(gauge);
     std::vector<float> reference(fine().step_count(), 0.0F);
     for (std::size_t step = 0; step < reference.size(); ++step) {
       double sum = 0;
-      std::size_t live = 0;
-      for (const NearbyGauge& n : context_.around.of[gauge]) {
-        if (live == kReference) break;
-        const double depth = fine().depth_mm(n.gauge, step);
-        if (std::isnan(depth)) continue;
-        if (depth > 0) sum += std::sqrt(depth);
-        ++live;
+      double live = 0;
+      std::size_t count = 0;
+      for (std::size_t i = 0; i < weights.size(); ++i) {
+        const double depth = fine().depth_mm(around[i].gauge, step);
+        if (std::isnan(depth) || weights[i] <= 0) continue;
+        if (depth > 0) sum += weights[i] * std::sqrt(depth);
+        live += weights[i];
+        ++count;
       }
-      if (live >= kLeastNeighbours) reference[step] = static_cast<float>(sum / double(live));
+      if (count >= kLeastNeighbours) reference[step] = static_cast<float>(sum / live);
     }
     return reference;
   }
 
-  Gains gains_of(std::size_t gauge) const {
+  GaugeLags lags_of(std::size_t gauge) const {
     const std::vector<float> reference = reference_of(gauge);
     const auto row = fine().row(gauge);
-    Gains gains;
+    GaugeLags lags;
     std::vector<float> own(steps_per_day_);
     for (std::size_t first = 0; first + steps_per_day_ <= row.size(); first += steps_per_day_) {
       double depth = 0;
@@ -119,14 +206,34 @@ class Search {
         if (d > 0) depth += d;
       }
       if (depth < kLeastDayMm) continue;
-      std::vector<double> rho;
-      for (const long lag : lags_) rho.push_back(correlation(own, reference, first, lag));
-      gains.day.push_back(first / steps_per_day_);
-      for (const double r : rho) {
-        gains.gain.push_back(static_cast<float>(atanh_of(r) - atanh_of(rho[zero_])));
+      long best_lag = 0;
+      double best = kLeastCorrelation;
+      for (const long lag : lags_) {
+        const double rho = correlation(own, reference, first, lag);
+        const bool nearer = rho == best && std::abs(lag) < std::abs(best_lag);
+        if (rho < best || (rho == best && !nearer)) continue;
+        best = rho;
+        best_lag = lag;
       }
+      if (best <= kLeastCorrelation) continue;
+      std::size_t clarity = 0;
+      while (clarity + 1 < kClarityEdges.size() && best >= kClarityEdges[clarity + 1]) ++clarity;
+      lags.days.push_back({first / steps_per_day_, minutes_of(best_lag), clarity});
     }
-    return gains;
+    lags.usual_minutes = usual_of(lags.days);
+    return lags;
+  }
+
+  double minutes_of(long lag) const {
+    return static_cast<double>(lag) * fine().axis().step_hours() * 60;
+  }
+
+  static double usual_of(const std::vector<LagDay>& days) {
+    std::vector<double> sample;
+    for (const LagDay& day : days) sample.push_back(day.lag_minutes);
+    std::sort(sample.begin(), sample.end());
+    const double median = sample.empty() ? 0 : sample[sample.size() / 2];
+    return std::clamp(median, -kMostUsualMinutes, kMostUsualMinutes);
   }
 
   // Of own[i] with reference[first + i - lag]; what lies outside the table is dry.
@@ -156,74 +263,55 @@ class Search {
     return (xy - x * y / count) / std::sqrt(vx * vy);
   }
 
-  // Robust spread of the gains at each lag, over all gauges and days.
-  void learn_spreads() {
-    for (std::size_t lag = 0; lag < lags_.size(); ++lag) {
-      std::vector<float> sample;
-      for (const Gains& gains : gains_) {
-        for (std::size_t d = 0; d < gains.day.size(); ++d) sample.push_back(at(gains, d, lag));
-      }
-      double spread = 1;
-      if (sample.size() >= 20) {
-        std::sort(sample.begin(), sample.end());
-        const auto size = static_cast<double>(sample.size() - 1);
-        const double high = sample[static_cast<std::size_t>(0.84 * size)];
-        const double low = sample[static_cast<std::size_t>(0.16 * size)];
-        spread = std::max(kLeastSpread, (high - low) / 2);
-      }
-      spreads_.push_back(spread);
-    }
+  void learn_law() {
+    for (const GaugeLags& lags : gauges_)
+      for (std::size_t d = 0; d < lags.days.size(); ++d)
+        law_.add(lags.days[d].clarity, lags.stray_minutes(d), 1);
   }
 
-  float at(const Gains& gains, std::size_t day, std::size_t lag) const {
-    return gains.gain[day * lags_.size() + lag];
+  // The network's law without the days of a gauge itself, so that a fault does not excuse itself.
+  LagLaw without(std::size_t gauge, bool known) const {
+    LagLaw law = law_;
+    if (known) return law;
+    const GaugeLags& lags = gauges_[gauge];
+    for (std::size_t d = 0; d < lags.days.size(); ++d)
+      law.add(lags.days[d].clarity, lags.stray_minutes(d), -1);
+    return law;
   }
 
-  double score_of(double sum, std::size_t days, std::size_t lag) const {
-    if (sum <= 0 || days == 0) return 0;
-    return sum * sum / (2 * static_cast<double>(days) * spreads_[lag] * spreads_[lag]);
+  static double nats(const LagLaw& law, const std::vector<double>& log_density,
+                     const GaugeLags& lags, std::size_t d, double offset_minutes) {
+    const double stray = lags.stray_minutes(d);
+    const std::size_t clarity = lags.days[d].clarity;
+    const double with = log_density[law.place(clarity, stray - offset_minutes)];
+    return std::clamp(with - log_density[law.place(clarity, stray)], -kMostNatsADay, kMostNatsADay);
   }
 
-  // The lag and run of days with the highest score (largest sum less drift along each lag).
-  Candidate best(const Gains& gains) const {
+  // The offset and run of days with the highest sum of log-likelihood ratios.
+  Candidate best(const GaugeLags& lags, const LagLaw& law) const {
+    const std::vector<double> log_density = law.log_densities();
     Candidate best;
-    for (std::size_t lag = 0; lag < lags_.size(); ++lag) {
+    for (const long lag : lags_) {
+      const double offset = minutes_of(lag);
+      if (std::abs(offset) < kLeastLagMinutes) continue;
       double run = 0;
-      double sum = 0;
       std::size_t first = 0;
-      for (std::size_t d = 0; d < gains.day.size(); ++d) {
+      for (std::size_t d = 0; d < lags.days.size(); ++d) {
         if (run <= 0) {
-          run = sum = 0;
+          run = 0;
           first = d;
         }
-        run += at(gains, d, lag) - kDrift;
-        sum += at(gains, d, lag);
-        const double score = run > 0 ? score_of(sum, d + 1 - first, lag) : 0;
-        if (score > best.score) best = {lag, first, d + 1, score};
+        run += nats(law, log_density, lags, d, offset);
+        if (run > best.score) best = {offset, first, d + 1, run};
       }
     }
-    best.lag = steadiest_lag(gains, best);
     return best;
   }
 
-  // Over the run that was found, the lag with the largest sum: the score divides by a spread that
-  // differs from lag to lag, and so leans towards small ones.
-  std::size_t steadiest_lag(const Gains& gains, const Candidate& c) const {
-    std::size_t steadiest = c.lag;
-    double largest = 0;
-    for (std::size_t lag = 0; lag < lags_.size(); ++lag) {
-      double sum = 0;
-      for (std::size_t d = c.first; d < c.last; ++d) sum += at(gains, d, lag);
-      if (sum > largest) {
-        largest = sum;
-        steadiest = lag;
-      }
-    }
-    return steadiest;
-  }
-
-  void learn(std::vector<double> peaks, CheckOutcome& out) const {
-    const PeakTail tail{.base = 2, .prior_scale = 1.5, .prior_peaks = 20, .least = 8, .most = 30};
+  void learn(const std::vector<Candidate>& candidates, CheckOutcome& out) const {
+    std::vector<double> peaks;
+    for (const Candidate& c : candidates) peaks.push_back(c.score);
+    const PeakTail tail{.base = 2, .prior_scale = 1, .prior_peaks = 20, .least = 7, .most = 16};
     const double share = dial_share(FindingKind::clock_offset);
     const auto& options = context_.options;
     const auto provisional = peak_level(peaks, context_.gauge_years,
@@ -235,37 +323,45 @@ class Search {
                      std::max(confirmed.level, provisional.level + 2),
                      provisional.scale,
                      provisional.peaks,
-                     spreads_};
+                     law_.counts()};
   }
 
-  long lag_minutes(const Candidate& c) const {
-    return lags_[c.lag] * (fine().axis().step() / std::chrono::seconds(1)) / 60;
+  // The offset together with what is usual at the gauge, to the nearest step.
+  long shift_minutes(const GaugeLags& lags, const Candidate& c) const {
+    const double step = fine().axis().step_hours() * 60;
+    const double shift = c.offset_minutes + lags.usual_minutes;
+    return static_cast<long>(std::lround(std::round(shift / step) * step));
   }
 
-  bool is_telling(const Gains& gains, const Candidate& c) const {
-    if (c.last - c.first < kLeastDays || std::abs(lag_minutes(c)) < kLeastLagMinutes) return false;
-    std::size_t gaining = 0;
+  bool is_telling(const GaugeLags& lags, const Candidate& c) const {
+    if (c.last - c.first < kLeastDays) return false;
+    std::size_t nearer = 0;  // to the offset than to the usual lag
     for (std::size_t d = c.first; d < c.last; ++d) {
-      if (at(gains, d, c.lag) > 0) ++gaining;
+      const double stray = lags.stray_minutes(d);
+      if (std::abs(stray - c.offset_minutes) < std::abs(stray)) ++nearer;
     }
-    return static_cast<double>(gaining) >= kGainingShare * static_cast<double>(c.last - c.first);
+    return static_cast<double>(nearer) >= kGainingShare * static_cast<double>(c.last - c.first);
   }
 
   // The judged day on which someone watching live would have been told.
-  std::size_t called_day(const Gains& gains, const Candidate& c, double level) const {
+  std::size_t called_day(const GaugeLags& lags, const Candidate& c, const LagLaw& law,
+                         double level) const {
+    const std::vector<double> log_density = law.log_densities();
     double sum = 0;
     for (std::size_t d = c.first; d < c.last; ++d) {
-      sum += at(gains, d, c.lag);
-      const std::size_t days = d + 1 - c.first;
-      if (days >= kLeastDays && score_of(sum, days, c.lag) >= level) return d;
+      sum += nats(law, log_density, lags, d, c.offset_minutes);
+      if (d + 1 - c.first >= kLeastDays && sum >= level) return d;
     }
     return c.last - 1;
   }
 
-  Finding made(std::size_t gauge, const Candidate& c, const LearnedThreshold& level) const {
-    const Gains& gains = gains_[gauge];
+  Finding made(std::size_t gauge, const Candidate& c, const LearnedThreshold& level,
+               const LagLaw& law) const {
+    const GaugeLags& lags = gauges_[gauge];
     const StepAxis& axis = fine().axis();
-    const auto day_begin = [&](std::size_t d) { return axis.begin(gains.day[d] * steps_per_day_); };
+    const auto day_begin = [&](std::size_t d) {
+      return axis.begin(lags.days[d].day * steps_per_day_);
+    };
     const std::chrono::hours day(24);
     Finding finding;
     finding.gauge = gauge;
@@ -273,8 +369,8 @@ class Search {
     const bool sure = c.score >= level.confirmed && c.last - c.first >= kConfirmedDays;
     finding.tier = sure ? Tier::confirmed : Tier::provisional;
     finding.from = std::max(day_begin(c.first), context_.steps.axis().begin(0));
-    if (c.last < gains.day.size()) finding.to = day_begin(c.last - 1) + day;
-    finding.called = day_begin(called_day(gains, c, level.provisional)) + day;
+    if (c.last < lags.days.size()) finding.to = day_begin(c.last - 1) + day;
+    finding.called = day_begin(called_day(lags, c, law, level.provisional)) + day;
     finding.score = c.score;
     const auto range =
         context_.hours.axis().within({finding.from, finding.to.value_or(axis.span().to)});
@@ -282,7 +378,7 @@ class Search {
     finding.observed_mm = depths.observed_mm;
     finding.expected_mm = depths.expected_mm;
     finding.neighbours = speaking_neighbours(context_, gauge, range.first, range.last);
-    const long minutes = lag_minutes(c);
+    const long minutes = shift_minutes(lags, c);
     finding.shift_minutes = static_cast<double>(minutes);
     finding.reason = fmt::format(
         "Its rain is stamped {} minutes {} than that of its neighbours on {} wet days on end, and "
@@ -296,11 +392,10 @@ class Search {
 
   const CheckContext& context_;
   RainTable gathered_;
+  LagLaw law_;
   std::size_t steps_per_day_ = 0;
   std::vector<long> lags_;  // in steps, rising
-  std::size_t zero_ = 0;
-  std::vector<Gains> gains_;
-  std::vector<double> spreads_;
+  std::vector<GaugeLags> gauges_;
 };
 
 }  // namespace
