@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <numeric>
+#include <span>
 
 #include "checks/finding_text_internal.hpp"
+#include "checks/lag_law_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 #include "gaugeloom/expect/gathered_depths.hpp"
@@ -18,15 +18,13 @@ namespace {
 
 constexpr std::size_t kReference = 8;  // neighbours averaged
 constexpr double kLeastDayMm = 2;
-constexpr double kLeastCorrelation = 0.3;  // of a day that shows a lag at all
-constexpr std::array kClarityEdges = {kLeastCorrelation, 0.5, 0.65, 0.8};  // of the classes
 constexpr double kMostNatsADay = 4;  // a single day never decides
 constexpr std::size_t kLeastDays = 5;
 constexpr std::size_t kConfirmedDays = 8;
 constexpr double kGainingShare = 0.7;
 constexpr long kLeastLagMinutes = 30;
-constexpr double kMostUsualMinutes = 20;  // what the way of the storms may make of a sound clock
-constexpr std::size_t kReachMinutes = 13 * 60;
+constexpr double kUsualMinutes = 20;   // what the way of storms may make of a sound clock
+constexpr double kSlowStormMPerS = 6;  // and of one whose neighbours all lie on one side
 
 // The lags of one gauge, day by day.
 struct LagDay {
@@ -36,7 +34,7 @@ struct LagDay {
 };
 struct GaugeLags {
   std::vector<LagDay> days;
-  double usual_minutes = 0;  // the median, within kMostUsualMinutes of 0
+  double usual_minutes = 0;  // the median, as far as storms explain it
 
   double stray_minutes(std::size_t d) const { return days[d].lag_minutes - usual_minutes; }
 };
@@ -46,56 +44,6 @@ struct Candidate {
   std::size_t first = 0;
   std::size_t last = 0;  // judged days [first, last)
   double score = 0;
-};
-
-// How far the lags of a day stray from the usual one: densities per minute in bins of |minutes|,
-// one law for each clarity of the day, since showers show a lag less sharply than fronts.
-class LagLaw {
- public:
-  explicit LagLaw(double step_minutes) {
-    for (const double edge : {0.0, 0.5, 1.5, 2.5, 3.5, 5.5, 8.5, 12.5, 20.5, 40.5})
-      edges_.push_back(edge * step_minutes);
-    edges_.push_back(std::max(2.0 * kReachMinutes, 80 * step_minutes));
-    counts_.assign(kClarityEdges.size() * bins(), 0.0);
-  }
-
-  // The place of a stray lag in counts() and log_densities().
-  std::size_t place(std::size_t clarity, double minutes) const {
-    std::size_t bin = 0;
-    while (bin + 1 < bins() && std::abs(minutes) >= edges_[bin + 1]) ++bin;
-    return clarity * bins() + bin;
-  }
-  void add(std::size_t clarity, double minutes, double weight) {
-    counts_[place(clarity, minutes)] += weight;
-  }
-  std::vector<double>& counts() { return counts_; }
-  const std::vector<double>& counts() const { return counts_; }
-
-  // Log densities: the counts and ten days of a law with heavy tails, falling outwards.
-  std::vector<double> log_densities() const {
-    constexpr double kPriorDays = 10;
-    const double scale = edges_[2];
-    std::vector<double> density;
-    for (std::size_t clarity = 0; clarity < kClarityEdges.size(); ++clarity) {
-      const double* counts = counts_.data() + clarity * bins();
-      const double days = std::accumulate(counts, counts + bins(), kPriorDays);
-      for (std::size_t i = 0; i < bins(); ++i) {
-        const double prior = tail(edges_[i] / scale) - tail(edges_[i + 1] / scale);
-        const double width = 2 * (edges_[i + 1] - edges_[i]);
-        const double here = (counts[i] + kPriorDays * prior) / days / width;
-        density.push_back(i > 0 ? std::min(here, density.back()) : here);
-      }
-    }
-    for (double& d : density) d = portable_log(d);
-    return density;
-  }
-
- private:
-  std::size_t bins() const { return edges_.size() - 1; }
-  static double tail(double x) { return 1 / (1 + x); }  // 1 at 0, falling as 1/x; our choice
-
-  std::vector<double> edges_;
-  std::vector<double> counts_;
 };
 
 class Search {
@@ -173,6 +121,22 @@ class Search {
     return weights;
   }
 
+  // How far from the gauge the weighted centre of its neighbours stays.
+  double off_centre_m(std::size_t gauge) const {
+    const std::vector<double> weights = balanced_weights(gauge);
+    const auto& gauges = context_.network.gauges;
+    MetricPoint centre;
+    double total = 0;
+    for (std::size_t i = 0; i < weights.size(); ++i) {
+      const MetricPoint there = gauges[context_.around.of[gauge][i].gauge].position;
+      centre.x_m += weights[i] * there.x_m;
+      centre.y_m += weights[i] * there.y_m;
+      total += weights[i];
+    }
+    if (!(total > 0)) return 0;
+    return distance_m(gauges[gauge].position, {centre.x_m / total, centre.y_m / total});
+  }
+
   std::vector<float> reference_of(std::size_t gauge) const {
     const auto& around = context_.around.of[gauge];
     const std::vector<double> weights = balanced_weights(gauge);
@@ -207,20 +171,18 @@ class Search {
       }
       if (depth < kLeastDayMm) continue;
       long best_lag = 0;
-      double best = kLeastCorrelation;
+      double best = kClarityEdges[0];
       for (const long lag : lags_) {
         const double rho = correlation(own, reference, first, lag);
-        const bool nearer = rho == best && std::abs(lag) < std::abs(best_lag);
-        if (rho < best || (rho == best && !nearer)) continue;
+        if (rho < best || (rho == best && std::abs(lag) >= std::abs(best_lag))) continue;
         best = rho;
         best_lag = lag;
       }
-      if (best <= kLeastCorrelation) continue;
-      std::size_t clarity = 0;
-      while (clarity + 1 < kClarityEdges.size() && best >= kClarityEdges[clarity + 1]) ++clarity;
-      lags.days.push_back({first / steps_per_day_, minutes_of(best_lag), clarity});
+      if (best <= kClarityEdges[0]) continue;
+      lags.days.push_back({first / steps_per_day_, minutes_of(best_lag), clarity_of(best)});
     }
-    lags.usual_minutes = usual_of(lags.days);
+    const double most = std::max(kUsualMinutes, off_centre_m(gauge) / kSlowStormMPerS / 60);
+    lags.usual_minutes = std::clamp(median_minutes(lags.days), -most, most);
     return lags;
   }
 
@@ -228,12 +190,11 @@ class Search {
     return static_cast<double>(lag) * fine().axis().step_hours() * 60;
   }
 
-  static double usual_of(const std::vector<LagDay>& days) {
+  static double median_minutes(std::span<const LagDay> days) {
     std::vector<double> sample;
     for (const LagDay& day : days) sample.push_back(day.lag_minutes);
     std::sort(sample.begin(), sample.end());
-    const double median = sample.empty() ? 0 : sample[sample.size() / 2];
-    return std::clamp(median, -kMostUsualMinutes, kMostUsualMinutes);
+    return sample.empty() ? 0 : sample[sample.size() / 2];
   }
 
   // Of own[i] with reference[first + i - lag]; what lies outside the table is dry.
@@ -272,9 +233,8 @@ class Search {
   // The network's law without the days of a gauge itself, so that a fault does not excuse itself.
   LagLaw without(std::size_t gauge, bool known) const {
     LagLaw law = law_;
-    if (known) return law;
     const GaugeLags& lags = gauges_[gauge];
-    for (std::size_t d = 0; d < lags.days.size(); ++d)
+    for (std::size_t d = 0; d < lags.days.size() && !known; ++d)
       law.add(lags.days[d].clarity, lags.stray_minutes(d), -1);
     return law;
   }
@@ -326,11 +286,9 @@ class Search {
                      law_.counts()};
   }
 
-  // The offset together with what is usual at the gauge, to the nearest step.
-  long shift_minutes(const GaugeLags& lags, const Candidate& c) const {
-    const double step = fine().axis().step_hours() * 60;
-    const double shift = c.offset_minutes + lags.usual_minutes;
-    return static_cast<long>(std::lround(std::round(shift / step) * step));
+  // Of the days of the run: the offset with what is usual there.
+  static long shift_minutes(const GaugeLags& lags, const Candidate& c) {
+    return std::lround(median_minutes(std::span(lags.days).subspan(c.first, c.last - c.first)));
   }
 
   bool is_telling(const GaugeLags& lags, const Candidate& c) const {
