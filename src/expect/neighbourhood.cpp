@@ -47,7 +47,9 @@ std::vector<double> isolation_of(const std::vector<std::vector<NearbyGauge>>& of
                                  std::size_t used) {
   std::vector<double> means;
   for (const auto& candidates : of) means.push_back(mean_distance_m(candidates, used));
-  std::vector<double> sorted = means;
+  std::vector<double> sorted;  // of those that have neighbours
+  for (const double mean : means)
+    if (mean > 0) sorted.push_back(mean);
   std::sort(sorted.begin(), sorted.end());
   const double typical = sorted.empty() ? 0 : sorted[sorted.size() / 2];
   for (double& mean : means) mean = typical > 0 ? mean / typical : 0;

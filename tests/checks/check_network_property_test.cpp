@@ -62,6 +62,34 @@ TEST(CheckNetwork, DoesNotDependOnTheOrderOfTheGauges) {
   }
 }
 
+// Beyond the reach of every neighbourhood: it can neither speak nor be spoken for.
+TEST(CheckNetwork, DoesNotMindAGaugeFarAway) {
+  const RainTable table = faulty();
+  const CheckResult plain = support::checked(table);
+  Network network = support::healthy_network().network;
+  const std::size_t gauges = network.size();
+  Gauge far = network.gauges.front();
+  far.id = "FAR";
+  far.position = {far.position.x_m - 600e3, far.position.y_m + 200e3};
+  network.gauges.push_back(far);
+  RainRecord record;
+  record.depths = RainTable(table.axis(), gauges + 1);
+  for (std::size_t g = 0; g <= gauges; ++g)
+    for (std::size_t s = 0; s < table.step_count(); ++s)
+      if (g == gauges || table.is_measured(g, s))
+        record.depths.set(g, s, g == gauges ? 3.0F : table.depth_mm(g, s));
+  const CheckResult with = check_network(network, record);
+  std::vector<Finding> others;
+  for (const Finding& f : with.findings)
+    if (f.gauge < gauges) others.push_back(f);
+  ASSERT_EQ(others.size(), plain.findings.size());
+  ASSERT_FALSE(others.empty());
+  for (std::size_t i = 0; i < others.size(); ++i) {
+    EXPECT_EQ(others[i].gauge, plain.findings[i].gauge);
+    expect_same(others[i], plain.findings[i]);
+  }
+}
+
 TEST(CheckNetwork, DoesNotDependOnTheNumberOfThreads) {
   CheckOptions one;
   one.threads = 1;

@@ -26,8 +26,8 @@ struct NeighbourhoodOptions {
 // Weight 1 / (d^2 + m^2), m half the median distance of the `used` nearest: inverse-distance of
 // power 2 that no single very near gauge can rule alone.
 //
-// isolation: the gauge's mean distance to its `used` nearest over the network's median of it; 0
-// without any.
+// isolation: the gauge's mean distance to its `used` nearest over the median of those that have
+// any; 0 without.
 // closeness: how much evidence its neighbours can give: 1 / isolation, within 0.3 and 1. Rain
 // decorrelates with distance, and laws learned over the network are those of its typical gauge; our
 // choice.
