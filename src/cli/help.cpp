@@ -127,12 +127,14 @@ std::string tool_help() {
                "Depth per step: time,gauge,depth_mm, or time,<gauge>,<gauge>,...; plain or gzip. "
                "Times are ISO 8601.",
                2);
+  all += entry("outages.csv, temperature.csv (input)",
+               "What is known beside the rain: gauge,from,to,cause and time,gauge,celsius.", 2);
   all +=
       entry("FILE.toml",
             "Settings for --config: the options' names as keys. One file serves all commands.", 2);
   all += entry("run.json",
-               "Beside every output: version, settings, hashes of the inputs, library versions, "
-               "learned thresholds.",
+               "Written by check, fill, rehearse and run: version, settings, hashes of the inputs, "
+               "library versions, learned thresholds.",
                2);
   all +=
       entry("run_log.json", "Wall clock and machine; the only file that differs between runs.", 2);
