@@ -17,7 +17,7 @@ if [ "${FULL_DISK_INSIDE:-}" = "" ]; then
 fi
 
 work=$(mktemp -d)
-trap 'umount "$work/disk" 2>/dev/null; rm -rf "$work"' EXIT
+trap 'umount "$work/disk" 2>/dev/null || true; rm -rf "$work"' EXIT
 mkdir "$work/disk"
 
 try() {  # what it is about, what the sentence must say
