@@ -1,4 +1,5 @@
 #include "checks/calibration_series_internal.hpp"
+#include "checks/dial_internal.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -6,7 +7,6 @@
 #include "checks/finding_text_internal.hpp"
 #include "gaugeloom/core/hash.hpp"
 #include "gaugeloom/core/parallel.hpp"
-#include "gaugeloom/expect/peak_threshold.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -114,19 +114,8 @@ LearnedThreshold learned_level(const CheckContext& context, FindingKind kind, Sc
                                                  static_cast<double>(scores.real.size());
   const PeakTail tail{
       .base = inflation * middle + 1, .prior_scale = 1, .prior_peaks = 20, .least = 4, .most = 20};
-  const double share = dial_share(kind);
-  const double years = context.gauge_years * times;
-  const auto& options = context.options;
-  const auto provisional =
-      peak_level(scores.mixed, years, share * options.provisional_calls_per_gauge_year, tail);
-  const auto confirmed = peak_level(std::move(scores.mixed), years,
-                                    share * options.confirmed_calls_per_gauge_year, tail);
-  return {kind,
-          provisional.level,
-          std::max(confirmed.level, provisional.level + 1),
-          provisional.scale,
-          provisional.peaks,
-          {}};
+  return dialled_threshold(context, kind, std::move(scores.mixed), context.gauge_years * times,
+                           tail, 1);
 }
 
 CalibrationLaw thawed(const LearnedThreshold& step, const LearnedThreshold& drift) {

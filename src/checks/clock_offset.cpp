@@ -6,12 +6,12 @@
 #include <cmath>
 #include <span>
 
+#include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "checks/lag_law_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 #include "gaugeloom/expect/gathered_depths.hpp"
-#include "gaugeloom/expect/peak_threshold.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -122,8 +122,7 @@ class Search {
   }
 
   // How far from the gauge the weighted centre of its neighbours stays.
-  double off_centre_m(std::size_t gauge) const {
-    const std::vector<double> weights = balanced_weights(gauge);
+  double off_centre_m(std::size_t gauge, const std::vector<double>& weights) const {
     const auto& gauges = context_.network.gauges;
     MetricPoint centre;
     double total = 0;
@@ -137,9 +136,8 @@ class Search {
     return distance_m(gauges[gauge].position, {centre.x_m / total, centre.y_m / total});
   }
 
-  std::vector<float> reference_of(std::size_t gauge) const {
+  std::vector<float> reference_of(std::size_t gauge, const std::vector<double>& weights) const {
     const auto& around = context_.around.of[gauge];
-    const std::vector<double> weights = balanced_weights(gauge);
     std::vector<float> reference(fine().step_count(), 0.0F);
     for (std::size_t step = 0; step < reference.size(); ++step) {
       double sum = 0;
@@ -158,7 +156,8 @@ class Search {
   }
 
   GaugeLags lags_of(std::size_t gauge) const {
-    const std::vector<float> reference = reference_of(gauge);
+    const std::vector<double> weights = balanced_weights(gauge);
+    const std::vector<float> reference = reference_of(gauge, weights);
     const auto row = fine().row(gauge);
     GaugeLags lags;
     std::vector<float> own(steps_per_day_);
@@ -181,7 +180,8 @@ class Search {
       if (best <= kClarityEdges[0]) continue;
       lags.days.push_back({first / steps_per_day_, minutes_of(best_lag), clarity_of(best)});
     }
-    const double most = std::max(kUsualMinutes, off_centre_m(gauge) / kSlowStormMPerS / 60);
+    const double most =
+        std::max(kUsualMinutes, off_centre_m(gauge, weights) / kSlowStormMPerS / 60);
     lags.usual_minutes = std::clamp(median_minutes(lags.days), -most, most);
     return lags;
   }
@@ -272,21 +272,12 @@ class Search {
     std::vector<double> peaks;
     for (const Candidate& c : candidates) peaks.push_back(c.score);
     const PeakTail tail{.base = 2, .prior_scale = 1, .prior_peaks = 20, .least = 7, .most = 16};
-    const double share = dial_share(FindingKind::clock_offset);
-    const auto& options = context_.options;
-    const auto provisional = peak_level(peaks, context_.gauge_years,
-                                        share * options.provisional_calls_per_gauge_year, tail);
-    const auto confirmed = peak_level(std::move(peaks), context_.gauge_years,
-                                      share * options.confirmed_calls_per_gauge_year, tail);
-    out.threshold = {FindingKind::clock_offset,
-                     provisional.level,
-                     std::max(confirmed.level, provisional.level + 2),
-                     provisional.scale,
-                     provisional.peaks,
-                     law_.counts()};
+    out.threshold = dialled_threshold(context_, FindingKind::clock_offset, std::move(peaks),
+                                      context_.gauge_years, tail, 2);
+    out.threshold->scales = law_.counts();
   }
 
-  // Of the days of the run: the offset with what is usual there.
+  // The median lag of the days of the run, the usual one included.
   static long shift_minutes(const GaugeLags& lags, const Candidate& c) {
     return std::lround(median_minutes(std::span(lags.days).subspan(c.first, c.last - c.first)));
   }

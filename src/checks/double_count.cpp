@@ -6,11 +6,11 @@
 #include <cmath>
 #include <limits>
 
+#include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 #include "gaugeloom/expect/gathered_depths.hpp"
-#include "gaugeloom/expect/peak_threshold.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -168,17 +168,10 @@ LearnedThreshold learn(const CheckContext& context) {
       for (const Run& run : of_gauge) peaks.push_back(run.peak);
   // A sum of log-likelihood ratios has the tail exp(-S).
   const PeakTail tail{.base = 3, .prior_scale = 1, .prior_peaks = 20, .least = 12, .most = 24};
-  const double share = dial_share(FindingKind::double_count);
-  const auto provisional = peak_level(
-      peaks, context.gauge_years, share * context.options.provisional_calls_per_gauge_year, tail);
-  const auto confirmed = peak_level(std::move(peaks), context.gauge_years,
-                                    share * context.options.confirmed_calls_per_gauge_year, tail);
-  return {FindingKind::double_count,
-          provisional.level,
-          std::max(confirmed.level, provisional.level + 2),
-          provisional.scale,
-          provisional.peaks,
-          {even}};
+  LearnedThreshold threshold = dialled_threshold(context, FindingKind::double_count,
+                                                 std::move(peaks), context.gauge_years, tail, 2);
+  threshold.scales = {even};
+  return threshold;
 }
 
 Finding made(const CheckContext& context, std::size_t gauge, const Run& run, double even) {

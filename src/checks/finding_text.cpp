@@ -104,27 +104,4 @@ Finding finding_over(const CheckContext& context, FindingKind kind, std::size_t 
   return finding;
 }
 
-double dial_share(FindingKind kind) {
-  switch (kind) {  // our choice: most to the faults that cost most rain
-    case FindingKind::blocked:
-      return 0.35;
-    case FindingKind::partly_blocked:
-      return 0.20;
-    case FindingKind::calibration_step:
-      return 0.03;
-    case FindingKind::calibration_drift:
-      return 0.02;
-    case FindingKind::reads_low:
-    case FindingKind::reads_high:
-    case FindingKind::clock_offset:
-    case FindingKind::phantom_rain:
-      return 0.08;
-    case FindingKind::stuck:
-    case FindingKind::double_count:
-      return 0.04;
-    default:
-      return 0;
-  }
-}
-
 }  // namespace gaugeloom

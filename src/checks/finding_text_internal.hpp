@@ -36,7 +36,4 @@ DepthPair depths_over(const CheckContext& context, std::size_t gauge, std::size_
 Finding finding_over(const CheckContext& context, FindingKind kind, std::size_t gauge,
                      std::size_t first, std::size_t last);
 
-// The share of the one dial that a check may use: 1 over all checks.
-double dial_share(FindingKind kind);
-
 }  // namespace gaugeloom

@@ -5,10 +5,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
-#include "gaugeloom/expect/peak_threshold.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -76,18 +76,11 @@ LearnedThreshold learn(const CheckContext& context,
   }
   const double typical = typical_depth(depths);
   for (double& depth : depths) depth = score_of(depth, typical);
-  const double share = dial_share(FindingKind::phantom_rain);
   const PeakTail tail{.base = 2, .prior_scale = 1.5, .prior_peaks = 20, .least = 9, .most = 13};
-  const auto provisional = peak_level(
-      depths, context.gauge_years, share * context.options.provisional_calls_per_gauge_year, tail);
-  const auto confirmed = peak_level(std::move(depths), context.gauge_years,
-                                    share * context.options.confirmed_calls_per_gauge_year, tail);
-  return {FindingKind::phantom_rain,
-          provisional.level,
-          std::max(confirmed.level, provisional.level + 2),
-          provisional.scale,
-          provisional.peaks,
-          {typical}};
+  LearnedThreshold threshold = dialled_threshold(context, FindingKind::phantom_rain,
+                                                 std::move(depths), context.gauge_years, tail, 2);
+  threshold.scales = {typical};
+  return threshold;
 }
 
 Finding made(const CheckContext& context, std::size_t gauge, const Episode& episode, double score,

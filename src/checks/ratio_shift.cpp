@@ -4,10 +4,10 @@
 #include <cmath>
 #include <utility>
 
+#include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "checks/ratio_shift_internal.hpp"
 #include "gaugeloom/core/portable_math.hpp"
-#include "gaugeloom/expect/peak_threshold.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -106,18 +106,8 @@ class Search {
       return;
     }
     const PeakTail tail{.base = 2, .prior_scale = 1.3, .prior_peaks = 20, .least = 10, .most = 20};
-    const double share = dial_share(kind_);
-    const auto& options = context_.options;
-    const auto provisional = peak_level(peaks, context_.gauge_years,
-                                        share * options.provisional_calls_per_gauge_year, tail);
-    const auto confirmed = peak_level(std::move(peaks), context_.gauge_years,
-                                      share * options.confirmed_calls_per_gauge_year, tail);
-    out_.threshold = {kind_,
-                      provisional.level,
-                      std::max(confirmed.level, provisional.level + 2),
-                      provisional.scale,
-                      provisional.peaks,
-                      {}};
+    out_.threshold =
+        dialled_threshold(context_, kind_, std::move(peaks), context_.gauge_years, tail, 2);
   }
 
   bool is_known(std::size_t gauge) const {

@@ -6,12 +6,12 @@
 #include <limits>
 #include <span>
 
+#include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "checks/outlet_score_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 #include "gaugeloom/expect/funnel_store.hpp"
-#include "gaugeloom/expect/peak_threshold.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -86,17 +86,8 @@ LearnedThreshold learn(const CheckContext& context,
   // A sum of log-likelihood ratios has the tail exp(-S).
   const PeakTail tail{
       .base = kBaseNats, .prior_scale = 1.2, .prior_peaks = 20, .least = 6, .most = 16};
-  const double share = dial_share(FindingKind::partly_blocked);
-  const auto provisional = peak_level(
-      peaks, context.gauge_years, share * context.options.provisional_calls_per_gauge_year, tail);
-  const auto confirmed = peak_level(std::move(peaks), context.gauge_years,
-                                    share * context.options.confirmed_calls_per_gauge_year, tail);
-  return {FindingKind::partly_blocked,
-          provisional.level,
-          std::max(confirmed.level, provisional.level + 1.5),
-          provisional.scale,
-          provisional.peaks,
-          {}};
+  return dialled_threshold(context, FindingKind::partly_blocked, std::move(peaks),
+                           context.gauge_years, tail, 1.5);
 }
 
 bool is_good_hour(const CheckContext& context, std::size_t gauge, std::size_t hour) {

@@ -7,9 +7,9 @@
 #include <cmath>
 #include <limits>
 
+#include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "gaugeloom/core/portable_math.hpp"
-#include "gaugeloom/expect/peak_threshold.hpp"
 
 namespace gaugeloom {
 namespace {

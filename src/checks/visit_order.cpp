@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/portable_math.hpp"

@@ -1,9 +1,7 @@
 #include "gaugeloom/io/outage_reader.hpp"
 
-#include <fmt/format.h>
-
 #include "gaugeloom/io/small_table_reader.hpp"
-#include "io/text_check_internal.hpp"
+#include "io/listed_gauges_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -27,25 +25,14 @@ std::vector<Outage> read_outages(const std::string& path, const Network& network
   const std::size_t from = table.required_column("from");
   const std::size_t to = table.required_column("to");
   const auto cause = table.column("cause");
+  ListedGauges listed(network, strict);
   std::vector<Outage> outages;
-  std::size_t unknown = 0;
   for (std::size_t row = 0; row < table.row_count(); ++row) {
     const Interval over = over_of(table, row, from, to);
-    const auto found = network.find(table.text(row, gauge));
-    if (found) {
+    if (const auto found = listed.find(table, row, gauge))
       outages.push_back({*found, over, cause ? table.at(row, *cause) : std::string()});
-    } else if (strict) {
-      throw Error(ErrorCode::inconsistent_input,
-                  "gauge " + quoted_for_message(table.at(row, gauge)) +
-                      " is not in the gauge list; add it there, or leave out --strict",
-                  table.position(row, gauge));
-    } else {
-      ++unknown;
-    }
   }
-  if (unknown > 0)
-    notices.push_back(fmt::format("{}: left out {} rows of gauges that are not in the gauge list",
-                                  path, unknown));
+  listed.tell(path, notices);
   return outages;
 }
 

@@ -2,9 +2,8 @@
 
 #include <fmt/format.h>
 
-#include <unordered_map>
-
 #include "gaugeloom/io/small_table_reader.hpp"
+#include "io/listed_gauges_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -20,10 +19,8 @@ std::vector<TemperatureReading> read_temperatures(const std::string& path, const
   const std::size_t time = table.required_column("time");
   const std::size_t gauge = table.required_column("gauge");
   const std::size_t celsius = table.required_column("celsius");
-  std::unordered_map<std::string, std::size_t> rows;
-  for (std::size_t g = 0; g < network.size(); ++g) rows.emplace(network.gauges[g].id, g);
+  ListedGauges listed(network, false);
   std::vector<TemperatureReading> readings;
-  std::size_t unknown = 0;
   for (std::size_t row = 0; row < table.row_count(); ++row) {
     const std::string& id = table.text(row, gauge);
     TemperatureReading reading;
@@ -39,18 +36,12 @@ std::vector<TemperatureReading> read_temperatures(const std::string& path, const
     if (!value) continue;
     reading.celsius = *value;
     if (id != "*") {
-      const auto found = rows.find(id);
-      if (found == rows.end()) {
-        ++unknown;
-        continue;
-      }
-      reading.gauge = found->second;
+      reading.gauge = listed.find(table, row, gauge);
+      if (!reading.gauge) continue;
     }
     readings.push_back(reading);
   }
-  if (unknown > 0)
-    notices.push_back(fmt::format("{}: left out {} rows of gauges that are not in the gauge list",
-                                  path, unknown));
+  listed.tell(path, notices);
   return readings;
 }
 

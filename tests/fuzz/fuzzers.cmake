@@ -1,4 +1,4 @@
-# One libFuzzer executable per fuzz_<parser>.cpp (preset fuzz, clang).
+# One libFuzzer executable per fuzz_<parser>.cpp (preset asan, clang).
 file(GLOB fuzzer_sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_LIST_DIR}/fuzz_*.cpp)
 add_custom_target(fuzzers)
 foreach(source IN LISTS fuzzer_sources)
