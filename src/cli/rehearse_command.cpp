@@ -52,7 +52,8 @@ class RehearseCommand : public Command {
             "alone. Nothing is written over and nothing is changed: the faults live in memory.",
             {{"rehearsal.csv", "One row per kind and size of fault, and the false calls."},
              {"rehearsal_gauges.csv", "One row per gauge: full blocks found, false calls."},
-             {"rehearsal_fill.csv", "One row per duration: the error of filled gaps."},
+             {"rehearsal_fill.csv",
+              "One row per duration: the error of filled gaps, and how their bands held."},
              {"run.json", "Version, settings, hashes of the inputs, what was learned."},
              {"run_log.json", "Wall clock and machine."}},
             {"gaugeloom rehearse --gauges gauges.csv --rain rain.csv --out rehearsed",
@@ -77,7 +78,7 @@ class RehearseCommand : public Command {
     print_record(loaded, io);
     print_parts(rehearsal, io);
     print_faults(rehearsal_rows(rehearsal, step), io);
-    print_fill(rehearsal.fill, io);
+    io.out << as_text(rehearsal.fill);
     return Exit::ok;
   }
 
@@ -109,6 +110,13 @@ class RehearseCommand : public Command {
     numbers["rehearsal.fill.bias"] = rehearsal.fill.bias;
     numbers["rehearsal.fill.wet_ratio"] = rehearsal.fill.wet_ratio;
     numbers["rehearsal.fill.step_above"] = rehearsal.fill.step_above;
+    numbers["rehearsal.fill.step_coverage"] = rehearsal.fill.step_coverage;
+    numbers["rehearsal.fill.pit_distance"] = rehearsal.fill.pit.distance();
+    numbers["rehearsal.fill.wet_pit_distance"] = rehearsal.fill.wet_pit.distance();
+    for (std::size_t i = 0; i < kPitBins; ++i) {
+      numbers[fmt::format("rehearsal.fill.pit_{:02}", i + 1)] = rehearsal.fill.pit.share[i];
+      numbers[fmt::format("rehearsal.fill.wet_pit_{:02}", i + 1)] = rehearsal.fill.wet_pit.share[i];
+    }
     for (std::size_t i = 0; i < rehearsal.parts.size(); ++i)
       record.learned_words[fmt::format("rehearsal.part_{:02}", i + 1)] =
           part_text(rehearsal.parts[i]);
@@ -156,18 +164,6 @@ class RehearseCommand : public Command {
     io.out << "telling: enough rain fell to tell. < 10 mm: called before 10 mm were hidden. dry "
               "sum: the same by\n\"expected mm since the last tip\". A missed shower is no fault: "
               "calls of it are false.\n";
-  }
-
-  static void print_fill(const FillScore& score, Streams io) {
-    if (!(score.refused < 1)) {
-      io.out << fmt::format("gaps filled: none of {} hidden steps\n", score.hidden);
-      return;
-    }
-    for (const DurationScore& d : score.durations)
-      io.out << fmt::format(
-          "gaps filled, {:.2f} h: RMSE {:.3f} mm; {:.2f} of the nearest gauge's, {:.2f} of inverse "
-          "distance's\n",
-          d.hours, d.fill_rmse, d.fill_rmse / d.nearest_rmse, d.fill_rmse / d.inverse_rmse);
   }
 
   NetworkInput network_;

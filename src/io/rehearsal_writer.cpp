@@ -97,15 +97,38 @@ void write_rehearsal_gauges(AtomicFile& file, const Rehearsal& rehearsal, const 
 }
 
 void write_rehearsal_fill(AtomicFile& file, const FillScore& score) {
-  CsvWriter csv(file, {"hours", "windows", "rmse_mm", "to_nearest", "to_normal_ratio", "to_idw",
-                       "wet_windows", "coverage", "below", "above"});
-  for (const DurationScore& d : score.durations) {
-    CsvRows& row = csv.row().fixed(d.hours, 3).integer(static_cast<long long>(d.windows));
-    known(row, d.fill_rmse, 4);
-    for (const double plain : {d.nearest_rmse, d.normal_ratio_rmse, d.inverse_rmse})
-      known(row, d.fill_rmse / plain, 4);
-    row.integer(static_cast<long long>(d.wet_windows));
-    for (const double share : {d.coverage, d.below, d.above}) known(row, share, 4);
+  CsvWriter csv(file, {"window",
+                       "hours",
+                       "windows",
+                       "rmse_mm",
+                       "rmse_nearest_mm",
+                       "rmse_normal_ratio_mm",
+                       "rmse_idw_mm",
+                       "crps_mm",
+                       "mae_mm",
+                       "mae_nearest_mm",
+                       "mae_normal_ratio_mm",
+                       "mae_idw_mm",
+                       "wet_windows",
+                       "coverage",
+                       "below",
+                       "above",
+                       "heavy_windows",
+                       "heavy_coverage",
+                       "heavy_below",
+                       "heavy_above"});
+  for (const WindowScore& w : score.windows) {
+    CsvRows& row = known(csv.row().raw(w.window), w.hours, 3);
+    row.integer(static_cast<long long>(w.windows));
+    for (const WayError* way : {&w.fill, &w.nearest, &w.normal_ratio, &w.inverse})
+      known(row, way->rmse_mm, 4);
+    known(row, w.crps_mm, 4);
+    for (const WayError* way : {&w.fill, &w.nearest, &w.normal_ratio, &w.inverse})
+      known(row, way->mae_mm, 4);
+    for (const BandScore* band : {&w.wet, &w.heavy}) {
+      row.integer(static_cast<long long>(band->windows));
+      for (const double share : {band->coverage, band->below, band->above}) known(row, share, 4);
+    }
     row.end_row();
   }
   csv.finish();

@@ -4,119 +4,162 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
+#include <span>
+#include <utility>
 
+#include "gaugeloom/expect/storm_windows.hpp"
+#include "gaugeloom/rehearse/band_law.hpp"
+#include "gaugeloom/rehearse/plain_ways.hpp"
 #include "rehearse/step_counts_internal.hpp"
 
 namespace gaugeloom {
 namespace {
 
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+constexpr double kWetMm = 1;
 
-// Plain estimates of one gauge at one step from what is measured there.
-struct Plain {
-  double nearest = kNan;
-  double normal_ratio = kNan;
-  double inverse = kNan;
-};
-
-class PlainWays {
+class Errors {
  public:
-  PlainWays(const Network& network, const RainTable& known) : known_(known) {
-    const auto positions = network.positions();
-    by_distance_.resize(network.size());
-    for (std::size_t g = 0; g < network.size(); ++g) {
-      for (std::size_t j = 0; j < network.size(); ++j)
-        if (j != g) by_distance_[g].push_back({distance_m(positions[g], positions[j]), j});
-      std::sort(by_distance_[g].begin(), by_distance_[g].end());
-      double sum = 0;
-      std::size_t count = 0;
-      for (const float mm : known.row(g))
-        if (!std::isnan(mm)) {
-          sum += static_cast<double>(mm);
-          ++count;
-        }
-      mean_.push_back(count > 0 ? sum / static_cast<double>(count) : kNan);
-    }
+  void add(double error_mm) {
+    squares_ += error_mm * error_mm;
+    sizes_ += std::abs(error_mm);
+    ++count_;
   }
-
-  Plain at(std::size_t gauge, std::size_t step) const {
-    Plain plain;
-    double inverse = 0;
-    double weights = 0;
-    double ratios = 0;
-    int used = 0;
-    for (const auto& [distance, j] : by_distance_[gauge]) {
-      const auto mm = static_cast<double>(known_.depth_mm(j, step));
-      if (std::isnan(mm)) continue;
-      const double weight = 1 / std::max(1.0, distance * distance);
-      if (used == 0) plain.nearest = mm;
-      inverse += weight * mm;
-      weights += weight;
-      if (used < 4 && mean_[j] > 0) ratios += mm * mean_[gauge] / mean_[j] / 4;
-      if (++used == 16) break;
-    }
-    if (used >= 4) plain.normal_ratio = ratios;
-    if (used > 0) plain.inverse = inverse / weights;
-    return plain;
+  WayError means() const {
+    const auto count = static_cast<double>(count_);
+    return {std::sqrt(squares_ / count), sizes_ / count};
   }
 
  private:
-  const RainTable& known_;
-  std::vector<std::vector<std::pair<double, std::size_t>>> by_distance_;
-  std::vector<double> mean_;
+  double squares_ = 0;
+  double sizes_ = 0;
+  std::size_t count_ = 0;
 };
 
-struct Squares {
-  double sum = 0;
-  std::size_t count = 0;
-  void add(double error) {
-    sum += error * error;
-    ++count;
+// What a window held, by everybody's account.
+struct WindowDepths {
+  double measured = 0;
+  double estimate = 0;
+  PlainDepths plain{0, 0, 0};
+  DepthError band;
+
+  bool is_known() const {
+    return std::isfinite(measured + estimate + plain.nearest + plain.normal_ratio + plain.inverse);
   }
-  double root() const { return count > 0 ? std::sqrt(sum / static_cast<double>(count)) : kNan; }
 };
 
-void score_duration(const RainRecord& truth, const FillResult& filled, const PlainWays& plain,
-                    const std::vector<HiddenGap>& gaps, std::size_t window, DurationScore& score) {
-  Squares fill;
-  Squares nearest;
-  Squares ratio;
-  Squares inverse;
-  for (const HiddenGap& gap : gaps)
-    for (std::size_t first = gap.first; first + window <= gap.last; first += window) {
-      double measured = 0;
-      double estimate = 0;
-      Plain ways{0, 0, 0};
-      for (std::size_t s = first; s < first + window; ++s) {
-        measured += static_cast<double>(truth.depths.depth_mm(gap.gauge, s));
-        estimate += static_cast<double>(filled.record.depth.depth_mm(gap.gauge, s));
-        const Plain step = plain.at(gap.gauge, s);
-        ways.nearest += step.nearest;
-        ways.normal_ratio += step.normal_ratio;
-        ways.inverse += step.inverse;
-      }
-      if (!std::isfinite(measured + estimate + ways.nearest + ways.normal_ratio + ways.inverse))
-        continue;
-      fill.add(estimate - measured);
-      nearest.add(ways.nearest - measured);
-      ratio.add(ways.normal_ratio - measured);
-      inverse.add(ways.inverse - measured);
-      if (estimate < 1) continue;
-      const DepthError band = filled.errors.at(score.hours, estimate);
-      ++score.wet_windows;
-      score.below += measured < band.low_mm ? 1 : 0;
-      score.above += measured > band.high_mm ? 1 : 0;
-    }
-  score.windows = fill.count;
-  score.fill_rmse = fill.root();
-  score.nearest_rmse = nearest.root();
-  score.normal_ratio_rmse = ratio.root();
-  score.inverse_rmse = inverse.root();
-  score.below /= static_cast<double>(score.wet_windows);
-  score.above /= static_cast<double>(score.wet_windows);
+BandScore band_score(std::span<const WindowDepths> windows) {
+  BandScore score;
+  score.windows = windows.size();
+  for (const WindowDepths& w : windows) {
+    score.below += w.measured < w.band.low_mm ? 1 : 0;
+    score.above += w.measured > w.band.high_mm ? 1 : 0;
+  }
+  score.below /= static_cast<double>(windows.size());
+  score.above /= static_cast<double>(windows.size());
   score.coverage = 1 - score.below - score.above;
+  return score;
 }
+
+// Consecutive windows of so many steps from the beginning of each gap.
+std::vector<HiddenGap> pieces(const std::vector<HiddenGap>& gaps, std::size_t steps) {
+  std::vector<HiddenGap> windows;
+  for (const HiddenGap& gap : gaps)
+    for (std::size_t first = gap.first; first + steps <= gap.last; first += steps)
+      windows.push_back({gap.gauge, first, first + steps});
+  return windows;
+}
+
+std::vector<HiddenGap> storm_parts(const std::vector<HiddenGap>& gaps, const RainTable& known,
+                                   std::size_t least_steps) {
+  const auto storms = storm_windows(known);
+  std::vector<HiddenGap> windows;
+  for (const HiddenGap& gap : gaps) {
+    auto storm = std::lower_bound(
+        storms.begin(), storms.end(), gap.first,
+        [](const StepAxis::Range& range, std::size_t step) { return range.last <= step; });
+    for (; storm != storms.end() && storm->first < gap.last; ++storm) {
+      const HiddenGap part{gap.gauge, std::max(gap.first, storm->first),
+                           std::min(gap.last, storm->last)};
+      if (part.last - part.first >= least_steps) windows.push_back(part);
+    }
+  }
+  return windows;
+}
+
+class Scorer {
+ public:
+  Scorer(const Network& network, const RainRecord& truth, const FillResult& filled)
+      : truth_(truth.depths), filled_(filled), plain_(network, filled.record.observed) {}
+
+  WindowScore score(std::string_view name, const std::vector<HiddenGap>& windows) const {
+    std::vector<WindowDepths> known;
+    double steps = 0;
+    for (const HiddenGap& window : windows) {
+      const WindowDepths depths = depths_of(window);
+      if (!depths.is_known()) continue;
+      known.push_back(depths);
+      steps += static_cast<double>(window.last - window.first);
+    }
+    WindowScore score;
+    score.window = name;
+    score.hours = steps * truth_.axis().step_hours() / static_cast<double>(known.size());
+    score.windows = known.size();
+    score_errors(known, score);
+    score_bands(known, score);
+    return score;
+  }
+
+ private:
+  WindowDepths depths_of(const HiddenGap& window) const {
+    WindowDepths sum;
+    for (std::size_t s = window.first; s < window.last; ++s) {
+      sum.measured += static_cast<double>(truth_.depth_mm(window.gauge, s));
+      sum.estimate += static_cast<double>(filled_.record.depth.depth_mm(window.gauge, s));
+      const PlainDepths step = plain_.at(window.gauge, s);
+      sum.plain.nearest += step.nearest;
+      sum.plain.normal_ratio += step.normal_ratio;
+      sum.plain.inverse += step.inverse;
+    }
+    const double hours =
+        static_cast<double>(window.last - window.first) * truth_.axis().step_hours();
+    if (sum.is_known()) sum.band = filled_.errors.at(hours, sum.estimate);
+    return sum;
+  }
+
+  static void score_errors(const std::vector<WindowDepths>& windows, WindowScore& score) {
+    Errors fill;
+    Errors nearest;
+    Errors ratio;
+    Errors inverse;
+    for (const WindowDepths& w : windows) {
+      fill.add(w.estimate - w.measured);
+      nearest.add(w.plain.nearest - w.measured);
+      ratio.add(w.plain.normal_ratio - w.measured);
+      inverse.add(w.plain.inverse - w.measured);
+      score.crps_mm += band_law(w.estimate, w.band).crps_mm(w.measured);
+    }
+    score.fill = fill.means();
+    score.nearest = nearest.means();
+    score.normal_ratio = ratio.means();
+    score.inverse = inverse.means();
+    score.crps_mm /= static_cast<double>(windows.size());
+  }
+
+  static void score_bands(std::vector<WindowDepths>& windows, WindowScore& score) {
+    std::erase_if(windows, [](const WindowDepths& w) {
+      return w.estimate < kWetMm || std::isnan(w.band.low_mm);
+    });
+    std::stable_sort(
+        windows.begin(), windows.end(),
+        [](const WindowDepths& a, const WindowDepths& b) { return a.estimate > b.estimate; });
+    score.wet = band_score(windows);
+    score.heavy = band_score(std::span(windows).first((windows.size() + 9) / 10));
+  }
+
+  const RainTable& truth_;
+  const FillResult& filled_;
+  PlainWays plain_;
+};
 
 void score_steps(const RainRecord& truth, const FillResult& filled,
                  const std::vector<HiddenGap>& gaps, FillScore& score) {
@@ -150,38 +193,82 @@ void score_steps(const RainRecord& truth, const FillResult& filled,
   score.step_coverage = held / steps;
 }
 
+// Where something was filled, "-" otherwise.
+std::string percent(double share) {
+  return std::isfinite(share) ? fmt::format("{:.1f} %", 100 * share) : std::string("-");
+}
+
+std::string mm_text(double mm) {
+  return std::isfinite(mm) ? fmt::format("{:.4f}", mm) : std::string("-");
+}
+
+std::string ratio_text(double a, double b) {
+  return std::isfinite(a / b) ? fmt::format("{:.2f}", a / b) : std::string("-");
+}
+
+constexpr const char* kTable =
+    "  {:6} {:>7} {:>8} {:>6} {:>5} {:>5} {:>8} {:>6} {:>5} {:>5} {:>6} {:>7} {:>6} {:>7}\n";
+
+std::string pit_text(const StepPit& pit) {
+  std::string text;
+  for (const double share : pit.share) text += fmt::format("{:.1f} ", 100 * share);
+  return text + fmt::format("%; largest {}, distance from flat {:.4f}\n", percent(pit.largest()),
+                            pit.distance());
+}
+
+std::string window_text(const WindowScore& w) {
+  return fmt::format(fmt::runtime(kTable), w.window, w.windows, mm_text(w.fill.rmse_mm),
+                     ratio_text(w.fill.rmse_mm, w.nearest.rmse_mm),
+                     ratio_text(w.fill.rmse_mm, w.normal_ratio.rmse_mm),
+                     ratio_text(w.fill.rmse_mm, w.inverse.rmse_mm), mm_text(w.crps_mm),
+                     ratio_text(w.crps_mm, w.nearest.mae_mm),
+                     ratio_text(w.crps_mm, w.normal_ratio.mae_mm),
+                     ratio_text(w.crps_mm, w.inverse.mae_mm), w.wet.windows,
+                     percent(w.wet.coverage), w.heavy.windows, percent(w.heavy.coverage));
+}
+
 }  // namespace
 
 FillScore score_fill(const Network& network, const RainRecord& truth, const FillResult& filled,
                      const std::vector<HiddenGap>& gaps) {
   FillScore score;
   score_steps(truth, filled, gaps, score);
-  const PlainWays plain(network, filled.record.observed);
-  std::size_t before = 0;
-  for (const double hours : {truth.depths.axis().step_hours(), 1.0, 6.0, 24.0}) {
-    const std::size_t window = steps_in(truth.depths.axis(), hours);
-    if (window == before) continue;
-    before = window;
-    score.durations.push_back({});
-    score.durations.back().hours = hours;
-    score_duration(truth, filled, plain, gaps, window, score.durations.back());
+  score.pit = step_pit(network, truth.depths, filled.record, gaps, false);
+  score.wet_pit = step_pit(network, truth.depths, filled.record, gaps, true);
+  const Scorer scorer(network, truth, filled);
+  const StepAxis& axis = truth.depths.axis();
+  score.windows.push_back(scorer.score("step", pieces(gaps, 1)));
+  std::size_t before = 1;
+  for (const auto& [name, hours] : {std::pair{"1 h", 1.0}, {"6 h", 6.0}, {"24 h", 24.0}}) {
+    const std::size_t steps = steps_in(axis, hours);
+    if (steps == before) continue;
+    before = steps;
+    score.windows.push_back(scorer.score(name, pieces(gaps, steps)));
   }
+  const auto storms = storm_parts(gaps, filled.record.observed, steps_in(axis, 1));
+  score.windows.push_back(scorer.score("storm", storms));
   return score;
 }
 
 std::string as_text(const FillScore& score) {
+  if (!(score.refused < 1))
+    return fmt::format("gaps filled: none of {} hidden steps\n", score.hidden);
   std::string text = fmt::format(
-      "  hidden {} steps, refused {:.1f} %, {:.0f} mm, bias {:+.1f} %, wet ratio {:.3f}\n"
-      "  step bands: hold {:.1f} %, wet estimates with more above {:.1f} %\n",
-      score.hidden, 100 * score.refused, score.measured_mm, 100 * score.bias, score.wet_ratio,
-      100 * score.step_coverage, 100 * score.step_above);
-  for (const DurationScore& d : score.durations)
-    text += fmt::format(
-        "  {:6.2f} h: {:6} windows, RMSE {:.4f} mm; to nearest {:.3f}, to normal ratio {:.3f}, to "
-        "inverse distance {:.3f}; bands hold {:.1f} % of {} (below {:.1f}, above {:.1f})\n",
-        d.hours, d.windows, d.fill_rmse, d.fill_rmse / d.nearest_rmse,
-        d.fill_rmse / d.normal_ratio_rmse, d.fill_rmse / d.inverse_rmse, 100 * d.coverage,
-        d.wet_windows, 100 * d.below, 100 * d.above);
+      "gaps filled: {} steps hidden, {} refused; {:.0f} mm in the others, bias {:+.1f} %, wet "
+      "steps "
+      "{:.3f} of those measured\n"
+      "single steps: {} within the band; where the estimate is wet, {} above it\n"
+      "where they fell in the law of their estimate, by tenths:\n  all: ",
+      score.hidden, percent(score.refused), score.measured_mm, 100 * score.bias, score.wet_ratio,
+      percent(score.step_coverage), percent(score.step_above));
+  text += pit_text(score.pit) + "  where it is wet: " + pit_text(score.wet_pit);
+  text += fmt::format(fmt::runtime(kTable), "window", "number", "RMSE mm", "near.", "ratio", "IDW",
+                      "CRPS mm", "near.", "ratio", "IDW", "wet", "held", "heavy", "held");
+  for (const WindowScore& window : score.windows) text += window_text(window);
+  text +=
+      "near., ratio, IDW: the error over that of the nearest gauge, the normal ratio and inverse "
+      "distance; CRPS over\ntheir mean absolute error. wet: windows with 1 mm or more estimated; "
+      "heavy: the tenth of them with the largest\nestimates; held: within the 90 % band.\n";
   return text;
 }
 

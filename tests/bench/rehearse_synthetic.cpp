@@ -28,37 +28,60 @@ support::SyntheticRain rain_of(int network, int gauges, double spacing_m, int da
   return support::synthetic_rain(options);
 }
 
+double mean(double a, double a_weight, double b, double b_weight) {
+  return (a * a_weight + b * b_weight) / (a_weight + b_weight);
+}
+
 // Sums of squares, so that networks add up.
-void add(DurationScore& sum, const DurationScore& one) {
-  const auto pooled = [&](double a, double b) {
-    const auto m = static_cast<double>(sum.windows);
-    const auto n = static_cast<double>(one.windows);
-    return std::sqrt((m * a * a + n * b * b) / (m + n));
-  };
-  sum.fill_rmse = pooled(sum.fill_rmse, one.fill_rmse);
-  sum.nearest_rmse = pooled(sum.nearest_rmse, one.nearest_rmse);
-  sum.normal_ratio_rmse = pooled(sum.normal_ratio_rmse, one.normal_ratio_rmse);
-  sum.inverse_rmse = pooled(sum.inverse_rmse, one.inverse_rmse);
-  const auto wet = static_cast<double>(sum.wet_windows);
-  const auto more = static_cast<double>(one.wet_windows);
-  sum.coverage = (wet * sum.coverage + more * one.coverage) / (wet + more);
+void add(WayError& sum, double weight, const WayError& one, double more) {
+  sum.rmse_mm = std::sqrt(mean(sum.rmse_mm * sum.rmse_mm, weight, one.rmse_mm * one.rmse_mm, more));
+  sum.mae_mm = mean(sum.mae_mm, weight, one.mae_mm, more);
+}
+
+void add(BandScore& sum, const BandScore& one) {
+  if (one.windows == 0) return;
+  const auto weight = static_cast<double>(sum.windows);
+  const auto more = static_cast<double>(one.windows);
+  sum.coverage = mean(sum.coverage, weight, one.coverage, more);
+  sum.below = mean(sum.below, weight, one.below, more);
+  sum.above = mean(sum.above, weight, one.above, more);
   sum.windows += one.windows;
-  sum.wet_windows += one.wet_windows;
+}
+
+void add(WindowScore& sum, const WindowScore& one) {
+  const auto weight = static_cast<double>(sum.windows);
+  const auto more = static_cast<double>(one.windows);
+  add(sum.fill, weight, one.fill, more);
+  add(sum.nearest, weight, one.nearest, more);
+  add(sum.normal_ratio, weight, one.normal_ratio, more);
+  add(sum.inverse, weight, one.inverse, more);
+  sum.hours = mean(sum.hours, weight, one.hours, more);
+  sum.crps_mm = mean(sum.crps_mm, weight, one.crps_mm, more);
+  add(sum.wet, one.wet);
+  add(sum.heavy, one.heavy);
+  sum.windows += one.windows;
+}
+
+void add(StepPit& sum, const StepPit& one) {
+  for (std::size_t i = 0; i < kPitBins; ++i)
+    sum.share[i] = mean(sum.share[i], static_cast<double>(sum.steps), one.share[i],
+                        static_cast<double>(one.steps));
+  sum.steps += one.steps;
 }
 
 void add(FillScore& sum, const FillScore& one) {
-  const auto mean = [](double a, double a_weight, double b, double b_weight) {
-    return (a * a_weight + b * b_weight) / (a_weight + b_weight);
-  };
   const auto steps = static_cast<double>(sum.hidden);
   const auto more = static_cast<double>(one.hidden);
   sum.bias = mean(sum.bias, sum.measured_mm, one.bias, one.measured_mm);
   sum.wet_ratio = mean(sum.wet_ratio, steps, one.wet_ratio, more);
   sum.step_above = mean(sum.step_above, steps, one.step_above, more);
+  sum.step_coverage = mean(sum.step_coverage, steps, one.step_coverage, more);
   sum.refused = mean(sum.refused, steps, one.refused, more);
+  add(sum.pit, one.pit);
+  add(sum.wet_pit, one.wet_pit);
   sum.measured_mm += one.measured_mm;
   sum.hidden += one.hidden;
-  for (std::size_t i = 0; i < sum.durations.size(); ++i) add(sum.durations[i], one.durations[i]);
+  for (std::size_t i = 0; i < sum.windows.size(); ++i) add(sum.windows[i], one.windows[i]);
 }
 
 void add(Rehearsal& sum, const Rehearsal& one) {
@@ -119,14 +142,7 @@ void print(const Rehearsal& all) {
         number(r.median_storms), number(r.p90_storms), percent(r.shift_right),
         percent(r.dry_sum_before_10_mm), percent(r.residual_before_10_mm), r.neighbours.more,
         r.neighbours.fewer, r.neighbours.gauge_years);
-  fmt::print("filled: bias {:+.2f} %, wet steps {:.3f}, above the band where wet {:.1f} %\n",
-             100 * all.fill.bias, all.fill.wet_ratio, 100 * all.fill.step_above);
-  for (const DurationScore& d : all.fill.durations)
-    fmt::print(
-        "filled, {:g} h: RMSE {:.4f} mm, {:.3f} of nearest, {:.3f} of normal ratio, {:.3f} "
-        "of inverse distance; bands hold {:.1f} % of {}\n",
-        d.hours, d.fill_rmse, d.fill_rmse / d.nearest_rmse, d.fill_rmse / d.normal_ratio_rmse,
-        d.fill_rmse / d.inverse_rmse, 100 * d.coverage, d.wet_windows);
+  fmt::print("{}", as_text(all.fill));
 }
 
 }  // namespace

@@ -58,18 +58,31 @@ TEST(RehearsalWriter, WritesARowPerGauge) {
 TEST(RehearsalWriter, LeavesScoresOfNothingEmpty) {
   const support::TemporaryFolder folder;
   FillScore score;
-  score.durations.resize(1);
-  score.durations[0].hours = 1;
-  score.durations[0].windows = 2;
-  score.durations[0].fill_rmse = 0.5;
-  score.durations[0].nearest_rmse = 1;
-  score.durations[0].coverage = FaultOutcome::kNone;
+  WindowScore& storms = score.windows.emplace_back();
+  storms.window = "storm";
+  storms.hours = 3.5;
+  storms.windows = 2;
+  storms.fill = {0.5, 0.25};
+  storms.nearest = {1, FaultOutcome::kNone};
+  storms.crps_mm = 0.125;
+  storms.wet = {2, 0.5, 0.5, 0};
+  storms.heavy.coverage = FaultOutcome::kNone;
   AtomicFile file(folder / "fill.csv");
   write_rehearsal_fill(file, score);
   file.commit();
-  EXPECT_EQ(support::read_file(folder / "fill.csv"),
-            "hours,windows,rmse_mm,to_nearest,to_normal_ratio,to_idw,wet_windows,coverage,below,"
-            "above\n1.000,2,0.5000,0.5000,,,0,,0.0000,0.0000\n");
+  const auto table = support::CsvTable::read_file(folder / "fill.csv");
+  ASSERT_EQ(table.rows(), 1U);
+  EXPECT_EQ(table.text(0, "window"), "storm");
+  EXPECT_EQ(table.text(0, "hours"), "3.500");
+  EXPECT_EQ(table.text(0, "rmse_mm"), "0.5000");
+  EXPECT_EQ(table.text(0, "rmse_nearest_mm"), "1.0000");
+  EXPECT_EQ(table.text(0, "crps_mm"), "0.1250");
+  EXPECT_EQ(table.text(0, "mae_mm"), "0.2500");
+  EXPECT_EQ(table.text(0, "mae_nearest_mm"), "");
+  EXPECT_EQ(table.text(0, "wet_windows"), "2");
+  EXPECT_EQ(table.text(0, "below"), "0.5000");
+  EXPECT_EQ(table.text(0, "heavy_windows"), "0");
+  EXPECT_EQ(table.text(0, "heavy_coverage"), "");
 }
 
 }  // namespace

@@ -22,20 +22,24 @@ TEST(FillScore, BeatsPlainWaysOnHiddenDepths) {
   const FillResult filled = fill_gaps(rain.network, hidden, all_good(hidden.depths));
   const FillScore score = score_fill(rain.network, truth, filled, gaps);
   SCOPED_TRACE(as_text(score));
-  const DurationScore& hourly = score.durations.at(1);
-  ASSERT_EQ(hourly.hours, 1);
+  ASSERT_EQ(score.windows.size(), 5U);
+  const WindowScore& hourly = score.windows[1];
+  ASSERT_EQ(hourly.window, "1 h");
   // Each limit lies just beyond what was measured (in brackets), so that a loss shows. Goals at
   // some 10 km between gauges: ratios <= 0.80 and <= 0.97, bias +-1 %, wet ratio 0.95-1.05, bands
   // 87-93 %, 3-8 % of the wet steps above.
-  EXPECT_LE(hourly.fill_rmse / hourly.nearest_rmse, 0.65);   // [0.627]
-  EXPECT_LE(hourly.fill_rmse / hourly.inverse_rmse, 0.965);  // [0.951]
-  EXPECT_NEAR(score.wet_ratio, 1, 0.02);                     // [0.998]
-  EXPECT_NEAR(score.bias, 0, 0.02);                          // [0.015: the goal is missed]
-  EXPECT_NEAR(score.step_above, 0.041, 0.01);                // [0.041]
-  EXPECT_NEAR(hourly.coverage, 0.904, 0.02);                 // [0.904 of 167]
-  ASSERT_EQ(score.durations.size(), 4U);
-  EXPECT_NEAR(score.durations[2].coverage, 0.91, 0.03);  // 6 h [0.931 of 102]
-  EXPECT_NEAR(score.durations[3].coverage, 0.90, 0.03);  // 24 h [0.898 of 49]
+  EXPECT_LE(hourly.fill.rmse_mm / hourly.nearest.rmse_mm, 0.65);   // [0.627]
+  EXPECT_LE(hourly.fill.rmse_mm / hourly.inverse.rmse_mm, 0.965);  // [0.951]
+  EXPECT_LE(hourly.crps_mm / hourly.inverse.mae_mm, 0.72);         // [0.692]
+  EXPECT_NEAR(score.wet_ratio, 1, 0.02);                           // [0.998]
+  EXPECT_NEAR(score.bias, 0, 0.02);                                // [0.015: the goal is missed]
+  EXPECT_NEAR(score.step_above, 0.041, 0.01);                      // [0.041]
+  EXPECT_LE(score.pit.distance(), 0.006);                          // [0.0031]
+  EXPECT_NEAR(hourly.wet.coverage, 0.904, 0.02);                   // [0.904 of 167]
+  EXPECT_NEAR(score.windows[2].wet.coverage, 0.91, 0.03);          // 6 h [0.931 of 102]
+  EXPECT_NEAR(score.windows[3].wet.coverage, 0.90, 0.03);          // 24 h [0.898 of 49]
+  EXPECT_NEAR(score.windows[4].wet.coverage, 0.90, 0.06);          // storms [0.952 of 63]
+  EXPECT_EQ(hourly.heavy.windows, 17U);                            // a tenth of 167, rounded up
   EXPECT_EQ(score.refused, 0);
 }
 

@@ -45,8 +45,10 @@ void expect_same(const Rehearsal& a, const Rehearsal& b) {
   }
   EXPECT_EQ(false_calls(a).any, false_calls(b).any);
   EXPECT_EQ(a.dry_sum_threshold_mm, b.dry_sum_threshold_mm);
-  ASSERT_EQ(a.fill.durations.size(), b.fill.durations.size());
-  EXPECT_EQ(a.fill.durations[0].fill_rmse, b.fill.durations[0].fill_rmse);
+  ASSERT_EQ(a.fill.windows.size(), b.fill.windows.size());
+  EXPECT_EQ(a.fill.windows[0].fill.rmse_mm, b.fill.windows[0].fill.rmse_mm);
+  EXPECT_EQ(a.fill.windows[0].crps_mm, b.fill.windows[0].crps_mm);
+  EXPECT_EQ(a.fill.pit.share, b.fill.pit.share);
 }
 
 TEST(Rehearsal, IsTheSameForAnyNumberOfThreads) {

@@ -24,8 +24,10 @@ void write_rehearsal(AtomicFile& file, const Rehearsal& rehearsal, std::chrono::
 void write_rehearsal_gauges(AtomicFile& file, const Rehearsal& rehearsal, const Network& network);
 
 // Columns:
-// hours,windows,rmse_mm,to_nearest,to_normal_ratio,to_idw,wet_windows,coverage,below,above: one row
-// per duration; to_... are ratios of the RMSE to that of a plain way. Throws as above.
+// window,hours,windows,rmse_mm,rmse_nearest_mm,rmse_normal_ratio_mm,rmse_idw_mm,crps_mm,mae_mm,
+// mae_nearest_mm,mae_normal_ratio_mm,mae_idw_mm,wet_windows,coverage,below,above,heavy_windows,
+// heavy_coverage,heavy_below,heavy_above: one row per kind of window (fill_score.hpp). Empty where
+// there was no window. Throws as above.
 void write_rehearsal_fill(AtomicFile& file, const FillScore& score);
 
 }  // namespace gaugeloom
