@@ -44,15 +44,17 @@ constexpr std::array kVariants = {
     FaultVariant{Kind::phantom_tips, 20, "mm", 0.05, 0.15, false, kPhantom},
     FaultVariant{Kind::swapped_gauges, 0, "", 0, 0, false, {}},
     FaultVariant{Kind::missed_shower, 0, "", 0.05, 0.2, false, {}},
+    // New ones come last: what is drawn for a variant goes by its place.
+    FaultVariant{Kind::bounce, 30, "%", 20, 60, false, kHigh},
 };
 
 }  // namespace
 
 std::string_view word(InjectedKind kind) {
-  constexpr std::array<std::string_view, 13> kWords = {
-      "full_block",   "partial_block",  "release_burst", "stored_zeros", "held_back_total",
-      "gain_step",    "gain_ramp",      "double_count",  "unit_slip",    "clock_shift",
-      "phantom_tips", "swapped_gauges", "missed_shower"};
+  constexpr std::array<std::string_view, 14> kWords = {
+      "full_block",  "partial_block", "release_burst",  "stored_zeros", "held_back_total",
+      "gain_step",   "gain_ramp",     "double_count",   "bounce",       "unit_slip",
+      "clock_shift", "phantom_tips",  "swapped_gauges", "missed_shower"};
   return kWords[static_cast<std::size_t>(kind)];
 }
 

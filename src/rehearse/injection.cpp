@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "gaugeloom/core/hash.hpp"
+#include "gaugeloom/rehearse/bounced_tips.hpp"
 #include "gaugeloom/rehearse/clock_shift.hpp"
 #include "gaugeloom/rehearse/full_block.hpp"
 #include "gaugeloom/rehearse/gain_change.hpp"
@@ -106,7 +108,8 @@ std::optional<StepAxis::Range> draw_place(const RainTable& table, const Neighbou
 }
 
 void change_row(std::span<float> row, const StepAxis& axis, const FaultVariant& variant,
-                StepAxis::Range over, double bucket_mm) {
+                StepAxis::Range over, const Gauge& gauge) {
+  const double bucket_mm = gauge.bucket_mm;
   const double gain = 1 + variant.size / 100;
   switch (variant.kind) {
     case InjectedKind::full_block:
@@ -128,6 +131,9 @@ void change_row(std::span<float> row, const StepAxis& axis, const FaultVariant& 
       return change_gain(row, over, {1, gain, bucket_mm});
     case InjectedKind::double_count:
       return miscount_tips(row, over, 2);
+    case InjectedKind::bounce:
+      bounce_tips(row, over, variant.size / 100, bucket_mm, hash_bytes(gauge.id));
+      return;
     case InjectedKind::unit_slip:
       return miscount_tips(row, over, gain);
     case InjectedKind::clock_shift:
@@ -174,7 +180,7 @@ void inject(RainTable& table, const Network& network, const InjectedFault& fault
   }
   const auto before = table.row(fault.gauge);
   std::vector<float> row(before.begin(), before.end());
-  change_row(row, table.axis(), variant, fault.over, network.gauges[fault.gauge].bucket_mm);
+  change_row(row, table.axis(), variant, fault.over, network.gauges[fault.gauge]);
   for (std::size_t i = fault.over.first; i < row.size(); ++i) {
     std::isnan(row[i]) ? table.set_missing(fault.gauge, i) : table.set(fault.gauge, i, row[i]);
   }

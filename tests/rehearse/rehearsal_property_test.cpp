@@ -95,8 +95,9 @@ TEST(Rehearsal, FindsMostFullBlocksAndLeavesDecoysAlone) {
   EXPECT_GE(rows.front().found, 0.9);
   EXPECT_LE(rows.front().median_mm, 10);
   EXPECT_LE(rows.front().median_onset_error_mm, 0.5);
-  EXPECT_EQ(rows.back().fault, "missed_shower");
-  EXPECT_LT(rows.back().found, 0.5);
+  const RehearsalRow& decoy = rows.end()[-2];
+  EXPECT_EQ(decoy.fault, "missed_shower");
+  EXPECT_LT(decoy.found, 0.5);
 }
 
 TEST(Rehearsal, CountsTheTimeUnderWatch) {

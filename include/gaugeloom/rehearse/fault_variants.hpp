@@ -9,7 +9,6 @@
 
 namespace gaugeloom {
 
-// Contact bounce is not among them: it can be told only from tips, not from depths.
 enum class InjectedKind {
   full_block,
   partial_block,
@@ -19,6 +18,7 @@ enum class InjectedKind {
   gain_step,
   gain_ramp,
   double_count,
+  bounce,
   unit_slip,
   clock_shift,
   phantom_tips,
