@@ -7,6 +7,7 @@
 
 #include "checks/blame_internal.hpp"
 #include "checks/verdict_internal.hpp"
+#include "checks/visit_mention_internal.hpp"
 #include "gaugeloom/checks/blocked.hpp"
 #include "gaugeloom/checks/registry.hpp"
 #include "gaugeloom/core/error.hpp"
@@ -163,6 +164,7 @@ CheckResult check(const Network& network, const RainRecord& record, const Learne
   tell(options, 0.9, "judging every step");
   const CheckContext context = rounds.context({});
   settle_overlaps(result.findings);
+  mention_visits(result.findings, record.visits);
   sort_findings(result.findings);
   result.quality = quality_table(context, record, result.findings);
   result.gauges = gauge_summaries(context, result.nulls.thresholds);

@@ -127,8 +127,10 @@ std::string tool_help() {
                "Depth per step: time,gauge,depth_mm, or time,<gauge>,<gauge>,...; plain or gzip. "
                "Times are ISO 8601.",
                2);
-  all += entry("outages.csv, temperature.csv (input)",
-               "What is known beside the rain: gauge,from,to,cause and time,gauge,celsius.", 2);
+  all += entry("outages.csv, site_visits.csv, temperature.csv (input)",
+               "What is known beside the rain: gauge,from,to,cause; "
+               "gauge,from,to,action,poured_ml,note; time,gauge,celsius.",
+               2);
   all +=
       entry("FILE.toml",
             "Settings for --config: the options' names as keys. One file serves all commands.", 2);

@@ -10,9 +10,12 @@
 #include "gaugeloom/io/gauges_writer.hpp"
 #include "gaugeloom/io/outage_reader.hpp"
 #include "gaugeloom/io/rain_writer.hpp"
+#include "gaugeloom/io/site_visit_reader.hpp"
 #include "gaugeloom/io/temperature_reader.hpp"
 #include "gaugeloom/io/totals_writer.hpp"
 #include "gaugeloom/io/visits_writer.hpp"
+#include "gaugeloom/rain/outage.hpp"
+#include "gaugeloom/rain/test_tips.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -88,6 +91,9 @@ void CheckInput::declare_checks(OptionList& options) {
   options.path("outages", "FILE", outages,
                "CSV gauge,from,to,cause of when a counter or its link was dead: zeros there count "
                "as missing.");
+  options.path("visits", "FILE", visits,
+               "CSV gauge,from,to,action,poured_ml,note of visits (action: cleaned, calibrated, "
+               "repaired, inspected): what was read during one is test tips, no rain.");
   options.path("temperature", "FILE", temperature,
                "CSV time,gauge,celsius of air temperatures (gauge * = all gauges). Hours that are "
                "cold at a gauge are not tested there and do not speak for its neighbours.");
@@ -149,18 +155,35 @@ void mask_outages(LoadedRecord& loaded, const std::string& path, bool strict, No
                     masked.with_rain, path));
 }
 
+void mask_test_tips(LoadedRecord& loaded, const std::string& path, bool strict, Notices& notices) {
+  const auto visits = read_site_visits(path, loaded.network, strict, notices);
+  const TestTips tips = mask_test_tips(loaded.rain, visits);
+  notices.push_back(fmt::format(
+      "{} steps with {:.1f} mm within the visits of {} are test tips and count as missing",
+      tips.steps, tips.depth_mm, path));
+  if (tips.zeros > 0)
+    notices.push_back(
+        fmt::format("{} zeros beside the pours of {} count as missing", tips.zeros, path));
+  if (tips.totals > 0)
+    notices.push_back(fmt::format("{} accumulated totals with pours of {} in them are not used",
+                                  tips.totals, path));
+}
+
 }  // namespace
 
 void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict, Streams io) {
   Notices notices;
   if (!check.outages.empty()) mask_outages(loaded, check.outages, strict, notices);
+  if (!check.visits.empty()) mask_test_tips(loaded, check.visits, strict, notices);
   if (!check.temperature.empty())
-    loaded.rain.temperatures = read_temperatures(check.temperature, loaded.network, notices);
+    loaded.rain.temperatures =
+        read_temperatures(check.temperature, loaded.network, strict, notices);
   print_notices(notices, io);
 }
 
 SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality) {
   SeriesRecord record = unchecked_record(rain.depths);
+  record.refused = rain.refused;
   record.quality = quality;
   return record;
 }

@@ -20,6 +20,7 @@ namespace gaugeloom {
 struct CheckInput {
   CheckOptions check;
   std::string outages;      // a file; empty: none
+  std::string visits;       // the same
   std::string temperature;  // the same
   bool fail_on_findings = false;
 
@@ -53,8 +54,9 @@ struct Checked {
 // notice of their number.
 void forget_estimates(LoadedRecord& loaded, Streams io);
 
-// Adds what is known beside the rain: zeros within the outages of a log become missing, with a
-// notice of their number; temperatures join the record. Throws as their readers.
+// Adds what is known beside the rain: zeros within the outages of a log and test tips of visits
+// become missing, with a notice of their number; temperatures join the record. Throws as their
+// readers.
 void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict, Streams io);
 
 // The record as read, with the qualities of the checks: nothing is changed or filled.

@@ -63,7 +63,7 @@ void NetworkInput::declare(OptionList& options) {
                "it is metric, else a Lambert azimuthal equal-area centred on the network.");
   options.toggle("strict", strict,
                  "Make errors of what is otherwise noticed and passed over: gauges in the series "
-                 "that are not in the list, depths beyond the world record.");
+                 "or beside it that are not in the list, depths beyond the world record.");
 }
 
 GaugeReadOptions NetworkInput::read_options() const {

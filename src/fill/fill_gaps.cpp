@@ -147,6 +147,7 @@ FillResult fill_gaps(const Network& network, const RainRecord& rain, const Quali
   if (learned.plan.learned) errors = fill_internal::learn_errors(ground, learned);
   FillResult result;
   result.record = unchecked_record(rain.depths);
+  result.record.refused = rain.refused;
   result.gauges.resize(network.size());
   result.totals.resize(rain.totals.size());
   for (std::size_t i = 0; i < result.totals.size(); ++i) result.totals[i].total = i;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "gaugeloom/core/assert.hpp"
@@ -78,12 +79,25 @@ class RainFormatter {
     out = copy(out, word(record_.quality.at(gauge, step)));
     *out++ = ',';
     out = copy(out, word(record_.origin[index]));
-    out = depth(out, record_.observed.depth_mm(gauge, step));
+    out = depth(out, said(gauge, step));
     out = depth(out, record_.low_mm[index]);
     out = depth(out, record_.high_mm[index]);
     out = depth(out, record_.standard_error_mm[index]);
     *out++ = '\n';
     return out;
+  }
+
+  // What the gauge said, be it refused.
+  float said(std::size_t gauge, std::size_t step) const {
+    const float observed = record_.observed.depth_mm(gauge, step);
+    if (record_.refused.empty() || record_.observed.is_measured(gauge, step)) return observed;
+    const auto at = std::make_pair(gauge, step);
+    const auto found = std::ranges::lower_bound(record_.refused, at, {}, [](const RefusedDepth& r) {
+      return std::make_pair(r.gauge, r.step);
+    });
+    const bool is_there =
+        found != record_.refused.end() && found->gauge == gauge && found->step == step;
+    return is_there ? found->depth_mm : observed;
   }
 
   static char* copy(char* out, std::string_view text) {

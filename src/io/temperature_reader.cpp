@@ -14,12 +14,12 @@ constexpr double kHottestCelsius = 60;
 }  // namespace
 
 std::vector<TemperatureReading> read_temperatures(const std::string& path, const Network& network,
-                                                  Notices& notices) {
+                                                  bool strict, Notices& notices) {
   const SmallTable table = read_small_table(path);
   const std::size_t time = table.required_column("time");
   const std::size_t gauge = table.required_column("gauge");
   const std::size_t celsius = table.required_column("celsius");
-  ListedGauges listed(network, false);
+  ListedGauges listed(network, strict);
   std::vector<TemperatureReading> readings;
   for (std::size_t row = 0; row < table.row_count(); ++row) {
     const std::string& id = table.text(row, gauge);

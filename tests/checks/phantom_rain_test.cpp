@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "gaugeloom/rain/test_tips.hpp"
 #include "support/check_cases.hpp"
 
 namespace gaugeloom {
@@ -27,6 +28,23 @@ TEST(PhantomRain, CallsTipsOnADryDay) {
   const auto found = support::findings_of(result, 12, FindingKind::phantom_rain);
   ASSERT_EQ(found.size(), 1U);
   EXPECT_DOUBLE_EQ(found.front().observed_mm, 12);
+  EXPECT_EQ(support::findings_elsewhere(result, 12), 0U);
+}
+
+TEST(PhantomRain, KnowsTestPoursOfVisits) {
+  const support::SyntheticRain& healthy = support::healthy_network();
+  RainRecord record;
+  record.depths = healthy.table;
+  const std::size_t first = dry_step(record.depths);
+  ASSERT_LT(first, record.depths.step_count());
+  for (std::size_t i = first; i < first + 4; ++i) record.depths.set(12, i, 3);
+  const StepAxis& axis = record.depths.axis();
+  const SiteVisit pour{
+      12, {axis.begin(first), axis.end(first + 3)}, VisitAction::calibrated, 400, ""};
+  EXPECT_EQ(mask_test_tips(record, std::vector{pour}).steps, 4U);
+  const CheckResult result = check_network(healthy.network, record);
+  EXPECT_TRUE(support::findings_of(result, 12, FindingKind::phantom_rain).empty());
+  EXPECT_EQ(result.quality.at(12, first), Quality::missing);
   EXPECT_EQ(support::findings_elsewhere(result, 12), 0U);
 }
 

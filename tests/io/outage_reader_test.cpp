@@ -5,6 +5,7 @@
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 #include "support/rain_text.hpp"
+#include "support/refusal.hpp"
 #include "support/temporary_folder.hpp"
 
 namespace gaugeloom {
@@ -18,13 +19,7 @@ std::vector<Outage> read(std::string_view text, Notices& notices, bool strict = 
 
 std::string refusal(std::string_view text, bool strict = false) {
   Notices notices;
-  try {
-    read(text, notices, strict);
-  } catch (const Error& error) {
-    const std::string what = error.what();
-    return what.substr(what.find("outages.csv"));
-  }
-  return "accepted";
+  return support::refusal_of("outages.csv", [&] { read(text, notices, strict); });
 }
 
 TEST(OutageReader, ReadsOpenAndClosedOutages) {

@@ -54,6 +54,21 @@ TEST(RainWriter, WritesTheLongTable) {
             "2024-03-01T01:00:00Z,\"b, low\",2.000,estimate,neighbours,30.000,0.000,4.000,0.125\n");
 }
 
+TEST(RainWriter, WritesWhatWasRefusedAsTheGaugeSaidIt) {
+  SeriesRecord record = small_record();
+  record.refused = {{0, 1, 4.5F}, {1, 0, 0.2F}};
+  const TemporaryFolder folder;
+  AtomicFile file(folder / "rain.csv");
+  write_rain(file, record, kTwo);
+  file.commit();
+  EXPECT_EQ(read_file(folder / "rain.csv"),
+            "time,gauge,depth_mm,quality,origin,observed_mm,low_mm,high_mm,standard_error_mm\n"
+            "2024-03-01T00:00:00Z,A,0.200,good,measured,0.200,,,\n"
+            "2024-03-01T00:00:00Z,\"b, low\",,missing,none,0.200,,,\n"
+            "2024-03-01T01:00:00Z,A,1.500,estimate,neighbours,4.500,0.000,3.000,0.125\n"
+            "2024-03-01T01:00:00Z,\"b, low\",2.000,estimate,neighbours,30.000,0.000,4.000,0.125\n");
+}
+
 TEST(RainWriter, WritesTheWideTable) {
   EXPECT_EQ(written({.wide = true}),
             "time,A,\"b, low\"\n2024-03-01T00:00:00Z,0.200,\n2024-03-01T01:00:00Z,1.500,2.000\n");

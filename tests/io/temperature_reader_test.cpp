@@ -5,26 +5,21 @@
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 #include "support/rain_text.hpp"
+#include "support/refusal.hpp"
 #include "support/temporary_folder.hpp"
 
 namespace gaugeloom {
 namespace {
 
-std::vector<TemperatureReading> read(std::string_view text, Notices& notices) {
+std::vector<TemperatureReading> read(std::string_view text, Notices& notices, bool strict = false) {
   const support::TemporaryFolder folder;
-  return read_temperatures(folder.write("cold.csv", text), support::network_of({"A", "B"}),
+  return read_temperatures(folder.write("cold.csv", text), support::network_of({"A", "B"}), strict,
                            notices);
 }
 
-std::string refusal(std::string_view text) {
+std::string refusal(std::string_view text, bool strict = false) {
   Notices notices;
-  try {
-    read(text, notices);
-  } catch (const Error& error) {
-    const std::string what = error.what();
-    return what.substr(what.find("cold.csv"));
-  }
-  return "accepted";
+  return support::refusal_of("cold.csv", [&] { read(text, notices, strict); });
 }
 
 TEST(TemperatureReader, ReadsReadingsOfOneGaugeAndOfAll) {
@@ -50,6 +45,9 @@ TEST(TemperatureReader, RefusesWhatCannotBeMeant) {
   EXPECT_NE(refusal("time,gauge,celsius\n2021-01-10T07:00Z,A,warm\n").find("cold.csv:2:21"),
             std::string::npos);
   EXPECT_NE(refusal("time,gauge,celsius\nsoon,A,1\n").find("is not a time"), std::string::npos);
+  EXPECT_EQ(refusal("time,gauge,celsius\n2021-01-10T07:00Z,Z,1\n", true),
+            "cold.csv:2:19: gauge 'Z' is not in the gauge list; add it there, or leave out "
+            "--strict");
   EXPECT_NE(refusal("time,celsius\n2021-01-10T07:00Z,1\n").find("no column 'gauge'"),
             std::string::npos);
 }

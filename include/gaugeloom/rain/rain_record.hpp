@@ -7,6 +7,7 @@
 
 #include "gaugeloom/rain/quality.hpp"
 #include "gaugeloom/rain/rain_table.hpp"
+#include "gaugeloom/rain/site_visit.hpp"
 #include "gaugeloom/rain/temperature.hpp"
 #include "gaugeloom/time/instant.hpp"
 
@@ -20,11 +21,20 @@ struct AccumulatedTotal {
   double depth_mm = 0;
 };
 
+// What a gauge said in a step that is missing in the table because it cannot have been rain.
+struct RefusedDepth {
+  std::size_t gauge = 0;
+  std::size_t step = 0;
+  float depth_mm = 0;
+};
+
 struct RainRecord {
   RainTable depths;                      // rows in the order of the network
   std::vector<AccumulatedTotal> totals;  // by gauge, then by time
   QualityTable quality;  // as given by the input; empty (steps == 0) when it gave none
   std::vector<TemperatureReading> temperatures;  // in any order; empty where none are known
+  std::vector<RefusedDepth> refused;             // by gauge, then by step, once each
+  std::vector<SiteVisit> visits;                 // whose test tips are refused (rain/test_tips.hpp)
 };
 
 }  // namespace gaugeloom

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "gaugeloom/rain/quality.hpp"
+#include "gaugeloom/rain/rain_record.hpp"
 #include "gaugeloom/rain/rain_table.hpp"
 
 namespace gaugeloom {
@@ -21,6 +22,7 @@ struct SeriesRecord {
   std::vector<float> low_mm;   // 5 % bound, NaN where measured or missing
   std::vector<float> high_mm;  // 95 % bound
   std::vector<float> standard_error_mm;
+  std::vector<RefusedDepth> refused;  // as in the input: said by the gauge, missing in `observed`
 
   std::size_t index(std::size_t gauge, std::size_t step) const {
     return gauge * observed.step_count() + step;
