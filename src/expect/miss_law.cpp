@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "expect/falling_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 
@@ -34,32 +35,6 @@ bool tells(double observed_mm, double expected_mm) {
 
 double shrunk(double dry, double windows, double prior) {
   return (dry + kBinPrior * prior) / (windows + kBinPrior);
-}
-
-struct Pool {
-  double sum;  // probability times weight
-  double weight;
-  std::size_t bins;
-  double mean() const { return sum / weight; }
-};
-
-// Pool adjacent violators: the closest sequence that never rises.
-void make_falling(std::vector<double>& probability, const std::vector<double>& weight) {
-  std::vector<Pool> pools;
-  for (std::size_t i = 0; i < probability.size(); ++i) {
-    pools.push_back({probability[i] * weight[i], weight[i], 1});
-    while (pools.size() > 1 && pools[pools.size() - 2].mean() < pools.back().mean()) {
-      const Pool last = pools.back();
-      pools.pop_back();
-      pools.back().sum += last.sum;
-      pools.back().weight += last.weight;
-      pools.back().bins += last.bins;
-    }
-  }
-  std::size_t i = 0;
-  for (const Pool& pool : pools) {
-    for (std::size_t b = 0; b < pool.bins; ++b) probability[i++] = pool.mean();
-  }
 }
 
 }  // namespace
