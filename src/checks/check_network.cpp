@@ -63,6 +63,11 @@ class Rounds {
             excluded_,          days_,    nulls_.miss,  nulls_.ratios, nulls_.hour_law,
             nulls_.sites.ratio, options_, gauge_years_, earlier,       frozen_};
   }
+  // Windows of all lengths, as the last round left them.
+  JudgedKinds windows() const {
+    return judged_kinds({network_, hours_, expected_, excluded_, around_, nulls_.sites.ratio},
+                        kTellingKinds);
+  }
   // What the checks are to use; `thresholds` as they were given, if they were.
   const LearnedNulls& nulls() const { return nulls_; }
 
@@ -146,6 +151,13 @@ void run_checks(const Rounds& rounds, const CheckOptions& options, CheckResult& 
   }
 }
 
+void add_consistency(const Rounds& rounds, const LearnedNulls* frozen, const CheckOptions& options,
+                     CheckResult& result) {
+  const JudgedKinds windows = rounds.windows();
+  if (frozen == nullptr) result.nulls.durations = DurationLaws::learned(windows, options.threads);
+  result.consistency = consistency_rows(windows, result.nulls.durations, options.threads);
+}
+
 CheckResult check(const Network& network, const RainRecord& record, const LearnedNulls* frozen,
                   const CheckOptions& options) {
   refuse_bad_input(network, record, options);
@@ -169,6 +181,7 @@ CheckResult check(const Network& network, const RainRecord& record, const Learne
   result.quality = quality_table(context, record, result.findings);
   result.gauges = gauge_summaries(context, result.nulls.thresholds);
   result.double_mass = double_mass_points(context);
+  add_consistency(rounds, frozen, options, result);
   result.miss_rates = learned_miss_rates(context.miss);
   result.gauge_years = context.gauge_years;
   tell(options, 1, "done");

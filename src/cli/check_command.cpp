@@ -28,6 +28,8 @@ class CheckCommand : public Command {
              {"gauges.csv", "One row per gauge: totals, shares, findings, visit order."},
              {"visits.csv", "Which gauge to visit first, why, and what to look at there."},
              {"double_mass.csv", "Rain of every gauge summed up against that of its neighbours."},
+             {"consistency.csv",
+              "Every storm and month of every gauge beside what a healthy gauge would have read."},
              {"run.json", "Version, settings, hashes of the inputs, what was learned."},
              {"run_log.json", "Wall clock and machine."}},
             {"gaugeloom check --gauges gauges.csv --rain rain.csv --out checked",
@@ -37,8 +39,8 @@ class CheckCommand : public Command {
   Exit run(Streams io) override {
     const Stopwatch watch;
     OutputFolder folder(out_, input_files(options_, network_, rain_));
-    for (const char* name :
-         {"findings.csv", "rain.csv", "gauges.csv", "visits.csv", "double_mass.csv"})
+    for (const char* name : {"findings.csv", "rain.csv", "gauges.csv", "visits.csv",
+                             "double_mass.csv", "consistency.csv"})
       folder.refuse_input(name);
     RunRecord record = begin_run_record("check", options_, folder.inputs());
     LoadedRecord loaded = load_record(network_, rain_, threads_, io);

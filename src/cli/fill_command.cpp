@@ -33,6 +33,9 @@ class FillCommand : public Command {
              {"gauges.csv", "One row per gauge: totals, shares, findings, visit order."},
              {"visits.csv", "Which gauge to visit first; not written when the input was checked."},
              {"double_mass.csv", "The double-mass curves; not written then either."},
+             {"consistency.csv",
+              "Storms and months beside what a healthy gauge would have read; not written then "
+              "either."},
              {"run.json", "Version, settings, hashes of the inputs, what was learned."},
              {"run_log.json", "Wall clock and machine."}},
             {"gaugeloom fill --gauges gauges.csv --rain rain.csv --out filled",

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "gaugeloom/checks/gauge_overview.hpp"
+#include "gaugeloom/io/consistency_writer.hpp"
 #include "gaugeloom/io/double_mass_writer.hpp"
 #include "gaugeloom/io/findings_writer.hpp"
 #include "gaugeloom/io/gauges_writer.hpp"
@@ -202,13 +203,14 @@ Checked check_record(const LoadedRecord& loaded, const CheckOptions& options, Ru
   checked.findings = std::move(result.findings);
   checked.summaries = std::move(result.gauges);
   checked.double_mass = std::move(result.double_mass);
+  checked.consistency = std::move(result.consistency);
   return checked;
 }
 
 Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
                        int threads, RunRecord& learned) {
   if (loaded.rain.quality.steps > 0 && rain.quality_codes.empty())
-    return {loaded.rain.quality, {}, {}, {}, {}};
+    return {loaded.rain.quality, {}, {}, {}, {}, {}};
   CheckOptions options = check.check;
   options.threads = threads;
   return check_record(loaded, options, learned);
@@ -231,6 +233,7 @@ void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Che
   write_findings(folder.file("findings.csv"), checked.findings, loaded.network);
   write_visits(folder.file("visits.csv"), checked.visits, checked.findings, loaded.network);
   write_double_mass(folder.file("double_mass.csv"), checked.double_mass, loaded.network);
+  write_consistency(folder.file("consistency.csv"), checked.consistency, loaded.network);
 }
 
 void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const FillResult& filled,
@@ -249,7 +252,8 @@ FillWork fill_network(const NetworkInput& network, const RainInput& rain, const 
                       Streams io) {
   for (const std::string& name :
        {fill.rain_name(), std::string("totals.csv"), std::string("findings.csv"),
-        std::string("gauges.csv"), std::string("visits.csv"), std::string("double_mass.csv")})
+        std::string("gauges.csv"), std::string("visits.csv"), std::string("double_mass.csv"),
+        std::string("consistency.csv")})
     folder.refuse_input(name);
   FillWork work;
   work.loaded = load_record(network, rain, threads, io);

@@ -48,6 +48,7 @@ struct Checked {
   std::vector<GaugeSummary> summaries;
   std::vector<Visit> visits;
   std::vector<GaugeDoubleMass> double_mass;
+  std::vector<ConsistencyRow> consistency;
 };
 
 // Depths that an earlier run estimated are not measurements: they become missing again, with a
@@ -70,8 +71,8 @@ Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const 
 FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
                        const FillOptions& options, RunRecord& learned);
 
-// Adds gauges.csv and, only where the record was checked here, findings.csv, visits.csv and
-// double_mass.csv.
+// Adds gauges.csv and, only where the record was checked here, findings.csv, visits.csv,
+// double_mass.csv and consistency.csv.
 void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Checked& checked,
                      const SeriesRecord& series);
 // Adds rain.csv (or its gzip) and totals.csv.

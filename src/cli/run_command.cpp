@@ -33,6 +33,8 @@ class RunCommand : public Command {
          {"gauges.csv", "One row per gauge: totals, shares, findings, visit order."},
          {"visits.csv", "Which gauge to visit first, why, and what to look at there."},
          {"double_mass.csv", "Rain of every gauge summed up against that of its neighbours."},
+         {"consistency.csv",
+          "Every storm and month of every gauge beside what a healthy gauge would have read."},
          {"map.tif", "The wettest storm: total, error, bounds, distance, support."},
          {"run.json", "Version, settings, hashes of the inputs, what was learned."},
          {"run_log.json", "Wall clock and machine."}},

@@ -13,6 +13,7 @@
 
 #include "gaugeloom/checks/check_context.hpp"
 #include "gaugeloom/checks/check_options.hpp"
+#include "gaugeloom/checks/consistency.hpp"
 #include "gaugeloom/checks/learned_nulls.hpp"
 #include "gaugeloom/interp/estimate.hpp"
 #include "gaugeloom/rain/finding.hpp"
@@ -63,6 +64,7 @@ struct CheckResult {
   QualityTable quality;           // one word per gauge and step of the input
   std::vector<GaugeSummary> gauges;
   std::vector<GaugeDoubleMass> double_mass;  // by gauge, then time; a point for every 25 mm
+  std::vector<ConsistencyRow> consistency;   // by gauge, then storms, then months
   LearnedNulls nulls;                        // what was learned, or what was given
   std::vector<LearnedMissRate> miss_rates;
   InterpolationMethod method = InterpolationMethod::inverse_distance;  // of the estimates

@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <vector>
 
+#include "gaugeloom/expect/duration_law.hpp"
 #include "gaugeloom/expect/expected_depths.hpp"
 #include "gaugeloom/expect/hour_law.hpp"
 #include "gaugeloom/expect/miss_law.hpp"
@@ -22,12 +23,13 @@ struct LearnedThreshold {
   std::vector<double> scales = {};  // what else that check learned, in an order of its own
 };
 
-// Rows of `sites` and `miss` are gauges of one network, in its order.
+// Rows of `sites`, `miss` and `durations` are gauges of one network, in its order.
 struct LearnedNulls {
   SiteRatios sites;
   MissLaw miss;
   RatioNull ratios;
   HourLaw hour_law;
+  DurationLaws durations;  // learned last; no check uses them, but every total is held against them
   std::vector<LearnedThreshold> thresholds;  // in the order of the checks, one per kind at most
 
   // The one of that kind, or nullptr when its check learns none.
