@@ -1,12 +1,14 @@
 #include "job.hpp"
 
 #include <algorithm>
+#include <sstream>
 
 #include <fmt/format.h>
 
 #include "gaugeloom/checks/gauge_overview.hpp"
 #include "gaugeloom/io/consistency_writer.hpp"
 #include "gaugeloom/io/double_mass_writer.hpp"
+#include "gaugeloom/io/fill_gauges_writer.hpp"
 #include "gaugeloom/io/findings_writer.hpp"
 #include "gaugeloom/io/gauges_writer.hpp"
 #include "gaugeloom/io/outage_reader.hpp"
@@ -17,6 +19,7 @@
 #include "gaugeloom/io/visits_writer.hpp"
 #include "gaugeloom/rain/outage.hpp"
 #include "gaugeloom/rain/test_tips.hpp"
+#include "gaugeloom/time/iso8601.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -118,8 +121,32 @@ void FillInput::declare(OptionList& options) {
   options.real("max-lone-side-km", "KM", fill.max_lone_side_km, {1, 2000},
                "When all neighbours lie in one quadrant and the nearest is farther than this, in "
                "km, nothing is estimated.");
+  options.toggle("whole-tips", fill.whole_tips,
+                 "Estimate in whole buckets (bucket_mm of the gauge), as it would have read them.");
+  options
+      .add("totals", "LIST",
+           "Totals beside those of days, months and years, parted by commas: windows such as 1h or "
+           "6h, of which a day holds a whole number, and storm.")
+      .set = [this](const std::string& text) { set_totals(text); };
   options.toggle("wide", wide, "Write rain.csv as time,<gauge>,<gauge>,...: depths only, in mm.");
   options.toggle("gzip", gzip, "Write rain.csv.gz in place of rain.csv.");
+}
+
+void FillInput::set_totals(const std::string& text) {
+  std::stringstream list(text);
+  for (std::string word; std::getline(list, word, ',');) {
+    if (word == "storm") {
+      storms = true;
+      continue;
+    }
+    const auto window = parse_duration(word);
+    if (!window)
+      throw Error(
+          ErrorCode::invalid_option,
+          fmt::format("--totals {} is neither a window nor storm; write it like 1h,6h,storm",
+                      word));
+    windows.push_back(*window);
+  }
 }
 
 void FillInput::settle() const { throw_problem(fill.problem()); }
@@ -219,7 +246,8 @@ Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const 
 FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
                        const FillOptions& options, RunRecord& learned) {
   const Progress progress("filling");
-  FillResult result = fill_gaps(loaded.network, loaded.rain, checked.quality, options);
+  FillResult result =
+      fill_gaps(loaded.network, loaded.rain, checked.quality, options, held_back(checked.findings));
   learn(learned, result.plan);
   return result;
 }
@@ -243,17 +271,19 @@ void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const Fill
   write.wide = input.wide;
   write.threads = threads;
   write_rain(folder.file(input.rain_name()), filled.record, loaded.network, write);
-  const auto totals = reporting_totals(filled.record, filled.errors, day_start);
+  const ReportingOptions reporting{day_start, input.windows, input.storms};
+  const auto totals = reporting_totals(filled.record, filled.errors, reporting);
   write_totals(folder.file("totals.csv"), totals, loaded.network);
+  write_fill_gauges(folder.file("fill_gauges.csv"), filled, loaded.network);
 }
 
 FillWork fill_network(const NetworkInput& network, const RainInput& rain, const CheckInput& check,
                       const FillInput& fill, int threads, OutputFolder& folder, RunRecord& record,
                       Streams io) {
   for (const std::string& name :
-       {fill.rain_name(), std::string("totals.csv"), std::string("findings.csv"),
-        std::string("gauges.csv"), std::string("visits.csv"), std::string("double_mass.csv"),
-        std::string("consistency.csv")})
+       {fill.rain_name(), std::string("totals.csv"), std::string("fill_gauges.csv"),
+        std::string("findings.csv"), std::string("gauges.csv"), std::string("visits.csv"),
+        std::string("double_mass.csv"), std::string("consistency.csv")})
     folder.refuse_input(name);
   FillWork work;
   work.loaded = load_record(network, rain, threads, io);

@@ -33,10 +33,13 @@ struct CheckInput {
 
 struct FillInput {
   FillOptions fill;
+  std::vector<std::chrono::seconds> windows;  // totals beside days, months and years
+  bool storms = false;                        // the same
   bool wide = false;
   bool gzip = false;
 
   void declare(OptionList& options);
+  void set_totals(const std::string& text);
   void settle() const;
   std::string rain_name() const { return gzip ? "rain.csv.gz" : "rain.csv"; }
 };

@@ -67,6 +67,18 @@ void print_refusals(const LoadedRecord& loaded, const FillResult& filled, Stream
                             word(static_cast<Refusal>(i)), sentence(static_cast<Refusal>(i)));
 }
 
+void print_recovered(const LoadedRecord& loaded, const FillResult& filled, Streams io) {
+  for (const RecoveredWater& water : filled.recovered) {
+    io.out << fmt::format("recovered: {} {} to {}: {:.1f} mm that its funnel let go ",
+                          loaded.network.gauges[water.gauge].id, format_utc(water.over.from),
+                          format_utc(water.over.to), water.read_mm);
+    if (water.put_back)
+      io.out << "put back where it fell, nothing estimated\n";
+    else
+      io.out << fmt::format("less than fell; {:.1f} mm estimated in all\n", water.filled_mm);
+  }
+}
+
 double chosen_rmse_mm(const FillPlan& plan) {
   for (const MethodScore& score : plan.scores)
     if (score.method == plan.method && score.site_ratio == plan.site_ratio) return score.rmse_mm;
@@ -108,6 +120,7 @@ void print_fill(const FillWork& work, Replace replace, Streams io) {
         "filled by: {}{}; leave-one-out hourly RMSE {:.3f} mm (nearest gauge {:.3f} mm)\n",
         word(plan.method), plan.site_ratio ? " with site ratios" : "", chosen_rmse_mm(plan),
         plan.nearest_rmse_mm);
+  print_recovered(work.loaded, work.filled, io);
   print_refusals(work.loaded, work.filled, io);
   warn_of_findings_still_used(work.loaded, work.checked, replace, io);
 }

@@ -13,7 +13,7 @@ namespace gaugeloom {
 namespace {
 
 using fill_internal::FilledRow;
-using fill_internal::GaugeTotal;
+using fill_internal::GaugeEvidence;
 using fill_internal::Ground;
 
 void require_matching(const Network& network, const RainRecord& rain, const QualityTable& quality,
@@ -80,9 +80,12 @@ Ground lay_ground(const Network& network, const RainRecord& rain, const QualityT
   RainTable depths = reordered(rain.depths, rows);
   QualityTable qualities = reordered(quality, rows);
   fill_internal::Donors donors(depths, qualities);
-  Ground ground{std::move(depths), std::move(qualities), std::move(donors), {}, 1, {}, options};
+  Ground ground{std::move(depths), std::move(qualities), std::move(donors), {}, 1, {}, options, {}};
   std::vector<MetricPoint> positions;
-  for (const std::size_t row : rows) positions.push_back(network.gauges[row].position);
+  for (const std::size_t row : rows) {
+    positions.push_back(network.gauges[row].position);
+    ground.bucket_mm.push_back(network.gauges[row].bucket_mm);
+  }
   ground.around.resize(rows.size());
   parallel_for(rows.size(), options.threads, [&](std::size_t g) {
     ground.around[g] = fill_internal::neighbourhood(g, positions, ground.donors, ground.steps(),
@@ -93,13 +96,15 @@ Ground lay_ground(const Network& network, const RainRecord& rain, const QualityT
   return ground;
 }
 
-std::vector<std::vector<GaugeTotal>> totals_by_row(const RainRecord& rain, std::size_t gauges) {
-  std::vector<std::vector<GaugeTotal>> totals(gauges);
+std::vector<GaugeEvidence> evidence_by_row(const RainRecord& rain, std::span<const HeldBack> held,
+                                           std::size_t gauges) {
+  std::vector<GaugeEvidence> evidence(gauges);
   for (std::size_t i = 0; i < rain.totals.size(); ++i) {
     const AccumulatedTotal& total = rain.totals[i];
-    totals[total.gauge].push_back({i, total.over, total.depth_mm});
+    evidence[total.gauge].totals.push_back({i, total.over, total.depth_mm});
   }
-  return totals;
+  for (const HeldBack& spell : held) evidence[spell.gauge].held.push_back(spell.over);
+  return evidence;
 }
 
 void put_row(FillResult& result, std::size_t row, const FilledRow& filled) {
@@ -121,24 +126,29 @@ void put_row(FillResult& result, std::size_t row, const FilledRow& filled) {
 
 void fill_rows(const Ground& ground, const fill_internal::Learned& learned,
                const fill_internal::LearnedErrors& errors, std::span<const std::size_t> rows,
-               std::span<const std::vector<GaugeTotal>> totals, FillResult& result) {
+               std::span<const GaugeEvidence> evidence, FillResult& result) {
   const fill_internal::ScaledRain scaled =
       fill_internal::scaled_rain(ground.depths, learned.ratios);
   std::vector<std::vector<RefusedSpan>> refusals(rows.size());
+  std::vector<std::vector<RecoveredWater>> recovered(rows.size());
   parallel_for(rows.size(), ground.options.threads, [&](std::size_t g) {
-    FilledRow filled = fill_gauge(ground, learned, errors, scaled, g, totals[rows[g]]);
+    FilledRow filled = fill_gauge(ground, learned, errors, scaled, g, evidence[rows[g]]);
     put_row(result, rows[g], filled);
     for (RefusedSpan& span : filled.refusals) span.gauge = rows[g];
     refusals[rows[g]] = std::move(filled.refusals);
+    for (RecoveredWater& water : filled.recovered) water.gauge = rows[g];
+    recovered[rows[g]] = std::move(filled.recovered);
   });
   for (const auto& spans : refusals)
     result.refusals.insert(result.refusals.end(), spans.begin(), spans.end());
+  for (const auto& waters : recovered)
+    result.recovered.insert(result.recovered.end(), waters.begin(), waters.end());
 }
 
 }  // namespace
 
 FillResult fill_gaps(const Network& network, const RainRecord& rain, const QualityTable& quality,
-                     const FillOptions& options) {
+                     const FillOptions& options, std::span<const HeldBack> held) {
   require_matching(network, rain, quality, options);
   const std::vector<std::size_t> rows = rows_by_id(network);
   const Ground ground = lay_ground(network, rain, quality, rows, options);
@@ -154,7 +164,7 @@ FillResult fill_gaps(const Network& network, const RainRecord& rain, const Quali
   result.plan = learned.plan;
   result.plan.hourly_coverage = errors.hourly_coverage;
   result.plan.daily_coverage = errors.daily_coverage;
-  fill_rows(ground, learned, errors, rows, totals_by_row(rain, network.size()), result);
+  fill_rows(ground, learned, errors, rows, evidence_by_row(rain, held, network.size()), result);
   result.errors = std::move(errors.durations);
   return result;
 }

@@ -6,6 +6,7 @@
 #include <numeric>
 
 #include "fill/spread_total_internal.hpp"
+#include "fill/whole_tips_internal.hpp"
 
 namespace gaugeloom::fill_internal {
 namespace {
@@ -29,6 +30,7 @@ class GaugeFiller {
   }
 
   void spread(const GaugeTotal& total);
+  void put_back(const Interval& spell);
   void fill_from_neighbours();
   FilledRow finish();
 
@@ -41,6 +43,9 @@ class GaugeFiller {
   std::optional<StepAxis::Range> steps_of(const GaugeTotal& total) const;
   std::vector<double> course_within(StepAxis::Range range) const;
   void lay_total(double total_mm, StepAxis::Range range, std::span<const double> course);
+  void sum_recovered();
+  long bucket_thousandths() const;
+  std::vector<long> as_written(std::span<const float> course, std::span<const char> asked) const;
   void refuse(std::size_t step, Refusal why);
   std::optional<Interval> worst_gap() const;
 
@@ -149,7 +154,8 @@ std::vector<double> GaugeFiller::course_within(StepAxis::Range range) const {
 void GaugeFiller::lay_total(double total_mm, StepAxis::Range range,
                             std::span<const double> course) {
   const double scale = total_mm / std::accumulate(course.begin(), course.end(), 0.0);
-  const std::vector<long> parts = split_thousandths(total_mm, course);
+  std::vector<long> parts = split_thousandths(total_mm, course);
+  if (ground_.options.whole_tips) to_whole_tips(parts, bucket_thousandths(), true);
   for (std::size_t i = 0; i < parts.size(); ++i) {
     const std::size_t s = range.first + i;
     DepthError error{0, total_mm, std::numeric_limits<double>::quiet_NaN()};
@@ -181,6 +187,35 @@ void GaugeFiller::spread(const GaugeTotal& total) {
   row_.totals.push_back({total.index, left ? TotalFate::left_where_read : TotalFate::spread});
 }
 
+// Only where every step gives way to estimates: what stays measured cannot be part of the total.
+void GaugeFiller::put_back(const Interval& spell) {
+  const StepAxis::Range range = ground_.depths.axis().within(spell);
+  double read_mm = 0;
+  for (std::size_t s = range.first; s < range.last; ++s) {
+    if (!is_asked(s)) return;
+    if (ground_.depths.is_measured(gauge_, s))
+      read_mm += static_cast<double>(ground_.depths.depth_mm(gauge_, s));
+  }
+  if (range.last <= range.first || read_mm > kLargestTotalMm) return;
+  const std::vector<double> course = course_within(range);
+  const double expected_mm = std::accumulate(course.begin(), course.end(), 0.0);
+  const DepthError error =
+      errors_.durations.at(ground_.hours(range.last - range.first), expected_mm);
+  RecoveredWater water{gauge_, spell, read_mm, 0, expected_mm > 0 && !(read_mm < error.low_mm)};
+  if (water.put_back) lay_total(read_mm, range, course);
+  row_.recovered.push_back(water);
+}
+
+void GaugeFiller::sum_recovered() {
+  for (RecoveredWater& water : row_.recovered) {
+    const StepAxis::Range range = ground_.depths.axis().within(water.over);
+    for (std::size_t s = range.first; s < range.last; ++s)
+      water.filled_mm += row_.quality[s] == Quality::estimate
+                             ? static_cast<double>(row_.depth_mm[s])
+                             : std::numeric_limits<double>::quiet_NaN();
+  }
+}
+
 void GaugeFiller::refuse(std::size_t step, Refusal why) {
   refused_[step] = 1;
   ++row_.report.refused;
@@ -194,6 +229,26 @@ void GaugeFiller::refuse(std::size_t step, Refusal why) {
   }
 }
 
+long GaugeFiller::bucket_thousandths() const {
+  return std::max(1L, std::lround(1000 * ground_.bucket_mm[gauge_]));
+}
+
+// In thousandths of a mm; runs of asked steps each in whole tips if that is wanted.
+std::vector<long> GaugeFiller::as_written(std::span<const float> course,
+                                          std::span<const char> asked) const {
+  std::vector<long> depths;
+  depths.reserve(course.size());
+  for (const float mm : course) depths.push_back(std::lround(static_cast<double>(mm) * 1000));
+  if (!ground_.options.whole_tips) return depths;
+  for (std::size_t first = 0; first < asked.size();) {
+    std::size_t last = first;
+    while (last < asked.size() && asked[last] != 0) ++last;
+    to_whole_tips(std::span(depths).subspan(first, last - first), bucket_thousandths(), false);
+    first = last + 1;
+  }
+  return depths;
+}
+
 void GaugeFiller::fill_from_neighbours() {
   std::vector<char> asked(ground_.steps(), 0);
   for (std::size_t s = 0; s < asked.size(); ++s) {
@@ -205,9 +260,10 @@ void GaugeFiller::fill_from_neighbours() {
   }
   std::vector<float> course(ground_.steps(), 0);
   lay_course(estimates_, asked, rule_, course);
+  const std::vector<long> depths = as_written(course, asked);
   for (std::size_t s = 0; s < asked.size(); ++s) {
     if (asked[s] == 0) continue;
-    const float depth_mm = thousandths(static_cast<double>(course[s]));
+    const float depth_mm = static_cast<float>(depths[s]) / 1000.0F;
     set(s, depth_mm, band(s, static_cast<double>(course[s])), Origin::neighbours);
     ++row_.report.filled;
     row_.report.filled_mm += static_cast<double>(depth_mm);
@@ -235,16 +291,17 @@ FilledRow GaugeFiller::finish() {
   row_.report.hourly_error_mm = learned_.gauges[gauge_].hourly_error_mm;
   row_.report.skill = learned_.gauges[gauge_].skill;
   row_.report.worst_gap = worst_gap();
+  sum_recovered();
   return std::move(row_);
 }
 
 }  // namespace
 
 FilledRow fill_gauge(const Ground& ground, const Learned& learned, const LearnedErrors& errors,
-                     const ScaledRain& rain, std::size_t gauge,
-                     std::span<const GaugeTotal> totals) {
+                     const ScaledRain& rain, std::size_t gauge, const GaugeEvidence& evidence) {
   GaugeFiller filler(ground, learned, errors, rain, gauge);
-  for (const GaugeTotal& total : totals) filler.spread(total);
+  for (const GaugeTotal& total : evidence.totals) filler.spread(total);
+  for (const Interval& spell : evidence.held) filler.put_back(spell);
   filler.fill_from_neighbours();
   return filler.finish();
 }

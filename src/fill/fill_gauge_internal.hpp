@@ -18,6 +18,7 @@ struct FilledRow {
   std::vector<float> standard_error_mm;
   std::vector<RefusedSpan> refusals;
   std::vector<SpreadTotal> totals;
+  std::vector<RecoveredWater> recovered;
   GaugeFill report;
 };
 
@@ -28,8 +29,14 @@ struct GaugeTotal {
   double depth_mm = 0;
 };
 
-// `totals` in their order; `gauge` is the row in `ground` and in the result.
+// What is known of this gauge beside its steps.
+struct GaugeEvidence {
+  std::vector<GaugeTotal> totals;  // in their order
+  std::vector<Interval> held;      // spells that ended in a release burst, by time
+};
+
+// `gauge` is the row in `ground` and in the result.
 FilledRow fill_gauge(const Ground& ground, const Learned& learned, const LearnedErrors& errors,
-                     const ScaledRain& rain, std::size_t gauge, std::span<const GaugeTotal> totals);
+                     const ScaledRain& rain, std::size_t gauge, const GaugeEvidence& evidence);
 
 }  // namespace gaugeloom::fill_internal

@@ -63,6 +63,10 @@ std::string_view sentence(Refusal refusal) {
 
 std::string_view word(ReportingPeriod period) {
   switch (period) {
+    case ReportingPeriod::window:
+      return "window";
+    case ReportingPeriod::storm:
+      return "storm";
     case ReportingPeriod::day:
       return "day";
     case ReportingPeriod::month:

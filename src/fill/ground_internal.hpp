@@ -19,6 +19,7 @@ struct Ground {
   std::size_t hour_steps = 1;         // steps per hour; 1 when they are longer or do not divide it
   Variogram reach;
   FillOptions options;
+  std::vector<double> bucket_mm;  // one per gauge
 
   std::size_t gauges() const { return depths.gauge_count(); }
   std::size_t steps() const { return depths.step_count(); }

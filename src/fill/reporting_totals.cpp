@@ -1,9 +1,15 @@
 #include "gaugeloom/fill/reporting_totals.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <limits>
+#include <span>
+#include <utility>
 
 #include "gaugeloom/core/error.hpp"
+#include "gaugeloom/rain/storm_spells.hpp"
+#include "gaugeloom/time/iso8601.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -14,6 +20,14 @@ using std::chrono::months;
 using std::chrono::years;
 
 constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+
+// The window of this length that a step ending at `end` belongs to.
+Interval window_of(Instant end, std::chrono::seconds length, std::chrono::minutes day_start) {
+  const auto day = floor<days>(end - day_start - Duration{1});
+  const Instant begin = Instant{day} + day_start;
+  const Instant from = begin + length * ((end - Duration{1} - begin) / length);
+  return {from, from + length};
+}
 
 // The period of this kind that a step ending at `end` belongs to.
 Interval period_of(Instant end, ReportingPeriod period, std::chrono::minutes day_start) {
@@ -126,28 +140,78 @@ ReportingTotal total_of(const SeriesRecord& record, const DurationErrors& errors
   return total;
 }
 
+// All totals of one record, period by period.
+class Totals {
+ public:
+  Totals(const SeriesRecord& record, const DurationErrors& errors)
+      : record_(record), errors_(errors) {}
+
+  // Every step belongs to one period, which `over_of` tells from the end of the step.
+  template <typename OverOf>
+  void add(std::size_t gauge, ReportingPeriod period, const OverOf& over_of) {
+    const StepAxis& axis = record_.observed.axis();
+    std::size_t first = 0;
+    while (first < axis.count()) {
+      const Interval over = over_of(axis.end(first));
+      std::size_t last = first;
+      while (last < axis.count() && axis.end(last) <= over.to) ++last;
+      totals_.push_back(total_of(record_, errors_, gauge, period, over, {first, last}));
+      first = last;
+    }
+  }
+  void add_storms(std::size_t gauge, std::span<const StormSpell> storms) {
+    for (const StormSpell& storm : storms) {
+      const StepAxis::Range steps = record_.observed.axis().within(storm.over);
+      totals_.push_back(total_of(record_, errors_, gauge, ReportingPeriod::storm, storm.over,
+                                 {steps.first, steps.last}));
+    }
+  }
+  std::vector<ReportingTotal> taken() { return std::move(totals_); }
+
+ private:
+  const SeriesRecord& record_;
+  const DurationErrors& errors_;
+  std::vector<ReportingTotal> totals_;
+};
+
+void refuse_odd_windows(const ReportingOptions& options, const StepAxis& axis) {
+  if (const auto problem = options.problem()) throw Error(ErrorCode::invalid_option, *problem);
+  for (const std::chrono::seconds window : options.windows)
+    if (!axis.steps_in(window))
+      throw Error(ErrorCode::invalid_option,
+                  fmt::format("totals of {} cannot be made from steps of {}; ask for a multiple",
+                              format_duration(window), format_duration(axis.step())));
+}
+
 }  // namespace
+
+std::optional<std::string> ReportingOptions::problem() const {
+  if (day_start < std::chrono::minutes{0} || day_start >= std::chrono::hours{24})
+    return "the rain day must start between 00:00 and 23:59";
+  for (const std::chrono::seconds window : windows)
+    if (window <= std::chrono::seconds{0} ||
+        std::chrono::hours{24} % window != std::chrono::seconds{0})
+      return "a day must be a whole number of windows; ask for 1h, 2h, 3h, 6h, 12h or the like";
+  return std::nullopt;
+}
 
 std::vector<ReportingTotal> reporting_totals(const SeriesRecord& record,
                                              const DurationErrors& errors,
-                                             std::chrono::minutes day_start) {
-  if (day_start < std::chrono::minutes{0} || day_start >= std::chrono::hours{24})
-    throw Error(ErrorCode::invalid_option, "the rain day must start between 00:00 and 23:59");
-  const StepAxis& axis = record.observed.axis();
-  std::vector<ReportingTotal> totals;
-  for (std::size_t g = 0; g < record.observed.gauge_count(); ++g)
-    for (const auto period :
-         {ReportingPeriod::day, ReportingPeriod::month, ReportingPeriod::year}) {
-      std::size_t first = 0;
-      while (first < axis.count()) {
-        const Interval over = period_of(axis.end(first), period, day_start);
-        std::size_t last = first;
-        while (last < axis.count() && axis.end(last) <= over.to) ++last;
-        totals.push_back(total_of(record, errors, g, period, over, {first, last}));
-        first = last;
-      }
-    }
-  return totals;
+                                             const ReportingOptions& options) {
+  refuse_odd_windows(options, record.observed.axis());
+  std::vector<StormSpell> storms;
+  if (options.storms) storms = storm_spells(record.depth);
+  Totals totals(record, errors);
+  for (std::size_t gauge = 0; gauge < record.observed.gauge_count(); ++gauge) {
+    for (const std::chrono::seconds window : options.windows)
+      totals.add(gauge, ReportingPeriod::window,
+                 [&](Instant end) { return window_of(end, window, options.day_start); });
+    totals.add_storms(gauge, storms);
+    for (const auto period : {ReportingPeriod::day, ReportingPeriod::month, ReportingPeriod::year})
+      totals.add(gauge, period,
+                 [&](Instant end) { return period_of(end, period, options.day_start); });
+  }
+  return totals.taken();
 }
 
 }  // namespace gaugeloom

@@ -196,6 +196,68 @@ TEST(FillGaps, DoesNotUseATotalThatLeavesTheRecordOrMeetsMeasuredSteps) {
   EXPECT_EQ(result.gauges[0].spread, 0U);
 }
 
+// Gauge A reads nothing in hours [96, 119) (14 mm fell) and lets go `held_mm` in hour 119.
+FillResult fill_held_back(float held_mm, Quality quality_of_spell,
+                          const FillOptions& options = {}) {
+  RainRecord record = shower_record({1, 1, 1, 1, 1}, kHours);
+  QualityTable quality = all_good(record.depths);
+  for (std::size_t s = 96; s < 120; ++s) {
+    record.depths.set(0, s, s == 119 ? held_mm : 0);
+    quality.at(0, s) = quality_of_spell;
+  }
+  const StepAxis& axis = record.depths.axis();
+  const HeldBack held{0, {axis.begin(96), axis.end(119)}};
+  return fill_gaps(circle_network(5), record, quality, options, std::span(&held, 1));
+}
+
+double sum_mm(const FillResult& result, std::size_t first, std::size_t last) {
+  double sum = 0;
+  for (std::size_t s = first; s < last; ++s)
+    sum += static_cast<double>(result.record.depth.depth_mm(0, s));
+  return sum;
+}
+
+TEST(FillGaps, PutsWaterBackWhereItFell) {
+  const FillResult result = fill_held_back(15.4F, Quality::poor);
+  ASSERT_EQ(result.recovered.size(), 1U);
+  EXPECT_TRUE(result.recovered[0].put_back);
+  EXPECT_NEAR(result.recovered[0].read_mm, 15.4, 1e-5);
+  EXPECT_NEAR(sum_mm(result, 96, 120), 15.4, 1e-4);
+  EXPECT_NEAR(result.record.depth.depth_mm(0, 106), 4.4, 1e-4);  // 4 of 14 mm
+  EXPECT_EQ(result.record.origin[106], Origin::spread_total);
+  EXPECT_EQ(result.record.observed.depth_mm(0, 119), 15.4F);
+}
+
+TEST(FillGaps, AFunnelThatSpilledIsFilledFromTheNeighbours) {
+  const FillResult result = fill_held_back(5, Quality::poor);
+  ASSERT_EQ(result.recovered.size(), 1U);
+  EXPECT_FALSE(result.recovered[0].put_back);
+  EXPECT_NEAR(result.recovered[0].filled_mm, 14, 0.01);
+  EXPECT_EQ(result.record.origin[106], Origin::neighbours);
+}
+
+TEST(FillGaps, ASpellThatIsNotReplacedKeepsItsBurst) {
+  const FillResult result = fill_held_back(14, Quality::suspect);
+  EXPECT_TRUE(result.recovered.empty());
+  EXPECT_EQ(result.record.depth.depth_mm(0, 119), 14);
+}
+
+TEST(FillGaps, EstimatesInWholeTipsWhenAsked) {
+  FillOptions options;
+  options.whole_tips = true;
+  RainRecord record = shower_record({1.07F, 1.07F, 1.07F, 1.07F}, kHours);
+  const FillResult result = fill_hidden(record, 100, 140, options);
+  for (std::size_t s = 100; s < 140; ++s) {
+    const auto depth_mm = static_cast<double>(result.record.depth.depth_mm(0, s));
+    EXPECT_NEAR(depth_mm, 0.2 * std::round(depth_mm / 0.2), 1e-4) << s;
+    if (result.record.low_mm[s] >= 0) {
+      EXPECT_LE(result.record.low_mm[s], result.record.depth.depth_mm(0, s));
+      EXPECT_GE(result.record.high_mm[s], result.record.depth.depth_mm(0, s));
+    }
+  }
+  EXPECT_NEAR(sum_mm(result, 100, 140), 3 * 7 * 1.07, 0.11);
+}
+
 TEST(FillGaps, RefusesImpossibleRequests) {
   const RainRecord record = shower_record({1, 1, 1, 1}, 24);
   const QualityTable quality = all_good(record.depths);

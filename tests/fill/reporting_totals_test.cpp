@@ -81,13 +81,40 @@ TEST(ReportingTotals, ASpreadTotalInsideCarriesNoErrorACutOneDoes) {
 }
 
 TEST(ReportingTotals, DaysBeginWhereTheUserSays) {
-  const auto totals =
-      reporting_totals(hourly_record("2024-02-28T10:00Z", 24, 1), {}, std::chrono::hours{9});
+  const auto totals = reporting_totals(hourly_record("2024-02-28T10:00Z", 24, 1), {},
+                                       {std::chrono::hours{9}, {}, false});
   EXPECT_EQ(find(totals, ReportingPeriod::day, "2024-02-28T09:00Z").depth_mm, 24);
   EXPECT_EQ(totals.size(), 3U);  // one day, one month, one year
-  EXPECT_THROW(
-      reporting_totals(hourly_record("2024-02-28T10:00Z", 2, 1), {}, std::chrono::hours{24}),
-      Error);
+  EXPECT_THROW(reporting_totals(hourly_record("2024-02-28T10:00Z", 2, 1), {},
+                                {std::chrono::hours{24}, {}, false}),
+               Error);
+}
+
+TEST(ReportingTotals, WindowsBeginWithTheRainDay) {
+  const auto totals = reporting_totals(hourly_record("2024-02-28T10:00Z", 24, 1), {},
+                                       {std::chrono::hours{9}, {std::chrono::hours{6}}, false});
+  EXPECT_EQ(totals.front().period, ReportingPeriod::window);
+  EXPECT_EQ(totals.front().over.from, parse_iso8601("2024-02-28T09:00Z")->utc());
+  EXPECT_EQ(totals.front().over.to, parse_iso8601("2024-02-28T15:00Z")->utc());
+  EXPECT_EQ(totals.front().depth_mm, 6);
+  EXPECT_EQ(totals[3].over.to, parse_iso8601("2024-02-29T09:00Z")->utc());
+  EXPECT_EQ(totals[4].period, ReportingPeriod::day);
+}
+
+TEST(ReportingTotals, StormsArePartedByDryHours) {
+  SeriesRecord record = hourly_record("2024-02-28T01:00Z", 24, 0);
+  for (const std::size_t hour : {2UL, 3UL, 7UL, 14UL}) record.depth.set(0, hour, 2);
+  const auto totals = reporting_totals(record, {}, {{}, {}, true});
+  std::vector<double> storms_mm;
+  for (const ReportingTotal& total : totals)
+    if (total.period == ReportingPeriod::storm) storms_mm.push_back(total.depth_mm);
+  EXPECT_EQ(storms_mm, (std::vector<double>{6, 2}));  // three dry hours, then six
+}
+
+TEST(ReportingTotals, OddWindowsAreRefused) {
+  const SeriesRecord record = hourly_record("2024-02-28T01:00Z", 24, 1);
+  EXPECT_THROW(reporting_totals(record, {}, {{}, {std::chrono::hours{5}}, false}), Error);
+  EXPECT_THROW(reporting_totals(record, {}, {{}, {std::chrono::minutes{30}}, false}), Error);
 }
 
 }  // namespace

@@ -36,5 +36,18 @@ TEST(TotalsWriter, WritesARowPerPeriod) {
             "0.0312\n");
 }
 
+TEST(TotalsWriter, AWindowIsCalledByItsLength) {
+  ReportingTotal total;
+  total.period = ReportingPeriod::window;
+  total.over.from = std::chrono::sys_days{std::chrono::year{2021} / 3 / 1};
+  total.over.to = total.over.from + std::chrono::hours{6};
+  const support::TemporaryFolder folder;
+  AtomicFile file(folder / "totals.csv");
+  write_totals(file, std::vector<ReportingTotal>{total}, one_gauge());
+  file.commit();
+  EXPECT_NE(support::read_file(folder / "totals.csv").find("\nA1,6h,2021-03-01T00:00:00Z,"),
+            std::string::npos);
+}
+
 }  // namespace
 }  // namespace gaugeloom

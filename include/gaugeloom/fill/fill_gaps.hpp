@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "gaugeloom/fill/duration_errors.hpp"
+#include "gaugeloom/fill/held_back.hpp"
 #include "gaugeloom/rain/gauge.hpp"
 #include "gaugeloom/rain/quality.hpp"
 #include "gaugeloom/rain/rain_record.hpp"
@@ -35,6 +36,7 @@ struct FillOptions {
   int neighbours = 16;           // nearest usable gauges per estimate; 3 to 64
   int threads = 0;               // 0 = all cores; the result does not depend on it
   double max_lone_side_km = 60;  // farther than this, neighbours all in one quadrant are refused
+  bool whole_tips = false;       // estimates in whole buckets, as the gauge would have read them
   std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
 };
 
@@ -74,6 +76,17 @@ enum class TotalFate : std::uint8_t {
 struct SpreadTotal {
   std::size_t total = 0;  // index in RainRecord::totals
   TotalFate fate = TotalFate::not_used;
+};
+
+// What became of the water of a spell that ended in a release burst.
+struct RecoveredWater {
+  std::size_t gauge = 0;
+  Interval over;
+  double read_mm = 0;    // what the gauge read over it, the burst included
+  double filled_mm = 0;  // what the series holds over it now; NaN when a step stayed missing
+  // Its own water was laid on the spell; false: it was less than the neighbours allow, so the
+  // funnel had spilled, and the neighbours alone speak.
+  bool put_back = false;
 };
 
 struct GaugeFill {
@@ -117,9 +130,10 @@ struct FillPlan {
 
 struct FillResult {
   SeriesRecord record;
-  std::vector<GaugeFill> gauges;      // one per gauge
-  std::vector<RefusedSpan> refusals;  // by gauge, then by time
-  std::vector<SpreadTotal> totals;    // one per accumulated total, in their order
+  std::vector<GaugeFill> gauges;          // one per gauge
+  std::vector<RefusedSpan> refusals;      // by gauge, then by time
+  std::vector<SpreadTotal> totals;        // one per accumulated total, in their order
+  std::vector<RecoveredWater> recovered;  // by gauge, then by time; spells that were replaced
   FillPlan plan;
   DurationErrors errors;  // for totals: see fill/reporting_totals.hpp
 };
@@ -130,12 +144,16 @@ struct FillResult {
 //   rain     depths of the n gauges and accumulated totals; missing is NaN
 //   quality  one per gauge and step, as the checks left it; `missing` exactly where depths are.
 //            `poor` steps never feed an estimate; `suspect` ones only where fewer than 3 others do
+//   held     spells that ended in a release burst. Where every step of one gives way to estimates,
+//            what was read over it is its measured total, as long as it is no less than the 5 %
+//            bound of what the neighbours lead us to expect; a funnel that held less had spilled
 //
 // Laws (each one is a test):
 //   (1) observed is rain.depths, bit for bit; a measured step that is not replaced is its depth;
-//   (2) the steps of a spread total add up to it exactly, in thousandths of a mm;
+//   (2) the steps of a spread total, or of water put back, add up to it exactly, in thousandths;
 //   (3) every depth that was estimated is a whole number of thousandths of a mm and lies in its
 //       band; quality is estimate and origin neighbours or spread_total;
+//       With whole_tips it is a multiple of the bucket, but for one step of each total;
 //   (4) a poor step that cannot be estimated keeps its measured depth and stays poor; a missing
 //       one stays missing;
 //   (5) the order of the gauges does not matter; nor does the number of threads.
@@ -145,6 +163,6 @@ struct FillResult {
 // Cost:      gauges x steps x neighbours, a few times over, and one small solve per gauge and set
 //            of usable neighbours. Memory: about 40 bytes per gauge and step.
 FillResult fill_gaps(const Network& network, const RainRecord& rain, const QualityTable& quality,
-                     const FillOptions& options = {});
+                     const FillOptions& options = {}, std::span<const HeldBack> held = {});
 
 }  // namespace gaugeloom

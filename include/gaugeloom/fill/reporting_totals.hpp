@@ -3,6 +3,8 @@
 
 #include <chrono>
 #include <cstdint>
+#include <optional>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -12,8 +14,16 @@
 
 namespace gaugeloom {
 
-enum class ReportingPeriod : std::uint8_t { day, month, year };
+enum class ReportingPeriod : std::uint8_t { window, storm, day, month, year };
 std::string_view word(ReportingPeriod period);
+
+struct ReportingOptions {
+  std::chrono::minutes day_start{0};  // of the rain day, after midnight UTC; within [0, 24 h)
+  std::vector<std::chrono::seconds> windows;  // each a whole part of a day, or a day
+  bool storms = false;                        // the spells of rain over the network
+
+  std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
+};
 
 struct ReportingTotal {
   std::size_t gauge = 0;
@@ -26,9 +36,10 @@ struct ReportingTotal {
   double share_estimated = 0;  // estimated from neighbours or spread from a total
 };
 
-// Totals by gauge, then period (days, months, years), then time; every period that holds a step of
-// the record. Periods begin at `day_start` after midnight UTC: of every day, of the first of each
-// month, of the first of January.
+// Totals by gauge, then period (the windows as asked for, storms, days, months, years), then time;
+// every period that holds a step of the record. Windows and days begin at day_start, months at
+// that time of their first day, years at that of the first of January. Storms are those of
+// rain/storm_spells.hpp, of the series as filled.
 //
 // A total that is wholly measured has equal bounds. Steps estimated from neighbours enter with the
 // error of that many hours together (`errors`), never with the sum of their step errors. Steps of a
@@ -36,10 +47,11 @@ struct ReportingTotal {
 // no error, since its sum was measured, and one that the period cuts carries that of estimates.
 // Where `errors` is empty and a step was estimated, the bounds are NaN.
 //
-// Requires: 0 <= day_start < 24 h.  Throws: Error{invalid_option} otherwise.
-// Cost: one pass per kind of period.
+// Throws: Error{invalid_option} if options.problem() has one, or a window is no whole number of
+//         steps.
+// Cost:   one pass per kind of period.
 std::vector<ReportingTotal> reporting_totals(const SeriesRecord& record,
                                              const DurationErrors& errors,
-                                             std::chrono::minutes day_start = {});
+                                             const ReportingOptions& options = {});
 
 }  // namespace gaugeloom
