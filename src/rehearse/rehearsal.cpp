@@ -24,8 +24,9 @@ constexpr double kShareOfFilling = 0.1;
 // One part of the record, and all that is known of it before a fault is planted.
 struct Stage {
   StepAxis::Range steps;
-  LearnedNulls nulls;  // of the other parts
-  CheckResult untouched;
+  LearnedNulls nulls;          // of the other parts
+  RainRecord read;             // as it was read
+  CheckResult untouched;       // of that
   RainRecord truth;            // its accepted steps
   std::vector<Finding> known;  // findings of the truth
   std::vector<StormSpell> storms;
@@ -71,6 +72,13 @@ std::size_t count_new(std::span<const Finding> in, std::span<const Finding> with
            std::none_of(without.begin(), without.end(),
                         [&](const Finding& other) { return same_episode(f, other); });
   }));
+}
+
+void take_row(const RainRecord& from, std::size_t gauge, RainRecord& to) {
+  for (std::size_t step = 0; step < from.depths.step_count(); ++step) {
+    to.depths.set(gauge, step, from.depths.depth_mm(gauge, step));
+    if (to.quality.steps > 0) to.quality.at(gauge, step) = from.quality.at(gauge, step);
+  }
 }
 
 class Rehearser {
@@ -154,8 +162,8 @@ class Rehearser {
     stage.steps = part;
     const RainRecord rest = without_part(record_, part);
     stage.nulls = check_network(network_, rest, options).nulls;
-    stage.untouched =
-        check_with_frozen_nulls(network_, part_of(record_, part), stage.nulls, options);
+    stage.read = part_of(record_, part);
+    stage.untouched = check_with_frozen_nulls(network_, stage.read, stage.nulls, options);
     stage.truth = part_of(accepted_, part);
     stage.known = check_with_frozen_nulls(network_, stage.truth, stage.nulls, options).findings;
     stage.storms = storm_spells(stage.truth.depths);
@@ -198,8 +206,7 @@ class Rehearser {
     std::size_t blocks = 0;
     std::size_t calls = 0;
     for (const Stage& stage : stages_) {
-      const PlainView view(part_of(record_, stage.steps).depths, around_, stage.nulls.sites,
-                           options_.threads);
+      const PlainView view(stage.read.depths, around_, stage.nulls.sites, options_.threads);
       for (std::size_t gauge = 0; gauge < network_.size(); ++gauge) {
         for (const auto& e : dry_sum_episodes(view.hours, view.expected, gauge, 0))
           dry_sums.push_back(e.peak);
@@ -268,8 +275,12 @@ class Rehearser {
 
   PassScore played(const Pass& pass) const {
     const Stage& stage = stages_for(fault_variants()[pass.faults[0].variant])[pass.stage];
-    RainRecord faulty = stage.truth;
-    for (const InjectedFault& fault : pass.faults) inject(faulty.depths, network_, fault);
+    RainRecord faulty = stage.read;
+    for (const InjectedFault& fault : pass.faults) {
+      for (const std::size_t gauge : {fault.gauge, fault.other})
+        take_row(stage.truth, gauge, faulty);
+      inject(faulty.depths, network_, fault);
+    }
     const auto after =
         check_with_frozen_nulls(network_, faulty, stage.nulls, check_options(1)).findings;
     const PlainView view(faulty.depths, around_, stage.nulls.sites, 1);
@@ -321,8 +332,8 @@ class Rehearser {
       if (!beside[gauge]) continue;
       calls.gauge_years += gauge_years(stage.untouched.gauges[gauge], stage.truth.depths.axis());
     }
-    calls.more = count_new(after, stage.known, beside);
-    calls.fewer = count_new(stage.known, after, beside);
+    calls.more = count_new(after, stage.untouched.findings, beside);
+    calls.fewer = count_new(stage.untouched.findings, after, beside);
     return calls;
   }
 

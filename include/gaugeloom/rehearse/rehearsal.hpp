@@ -5,11 +5,13 @@
 // The record is cut into parts of about a quarter of a year, and once more into parts of about half
 // a year for faults that take months to show (record_parts.hpp). Each part is scored with nulls and
 // thresholds learned from the others alone, frozen. Three kinds of run are made of each part:
-//   as it was read         every call counts as a false one (on a real record some are real
-//   faults); its accepted steps     what was under a finding is missing: the truth; the truth with
-//   faults  all of one kind and size. Several gauges are planted at once, but never
-//                          two that are held against each other or that speak for a common
-//                          neighbour (far_groups in injection.hpp).
+//   as it was read       every call counts as a false one (on a real record some are real faults)
+//   its accepted steps   what was under a finding is missing: the truth
+//   with faults          all of one kind and size, planted in the accepted steps of their gauges;
+//                        the other gauges stay as they were read, so that what is called there can
+//                        be held against the calls without the faults. Several gauges are planted
+//                        at once, but never two that are held against each other or that speak for
+//                        a common neighbour (far_groups in injection.hpp).
 
 #include <cstdint>
 #include <functional>
