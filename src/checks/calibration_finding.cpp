@@ -102,8 +102,7 @@ class Teller {
     if (shape_ == ChangeShape::ramp) return false;  // the drift says more: settle_overlaps
     return std::any_of(context_.earlier.begin(), context_.earlier.end(), [&](const Finding& f) {
       const bool gain = f.kind == FindingKind::reads_low || f.kind == FindingKind::reads_high;
-      return gain && f.gauge == finding.gauge && (!f.to || finding.from < *f.to) &&
-             (!finding.to || f.from < *finding.to);
+      return gain && overlap(f, finding);
     });
   }
 

@@ -4,8 +4,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
+#include <utility>
 
+#include "checks/equal_runs_internal.hpp"
 #include "checks/finding_text_internal.hpp"
+#include "checks/lone_rain_internal.hpp"
 #include "checks/shortfall_internal.hpp"
 
 namespace gaugeloom {
@@ -61,6 +65,68 @@ Finding made(const CheckContext& context, const Shortfall& spell) {
   return finding;
 }
 
+Finding made(const CheckContext& context, const EqualRun& run, double confirmed_score) {
+  const StepAxis& axis = context.steps.axis();
+  const auto hours = context.hours.axis().touching({axis.begin(run.first), axis.end(run.last - 1)});
+  Finding finding =
+      finding_over(context, FindingKind::partly_blocked, run.gauge, hours.first, hours.last);
+  finding.tier = run.score >= confirmed_score ? Tier::confirmed : Tier::provisional;
+  finding.from = axis.begin(run.first);
+  if (run.last < axis.count()) finding.to = axis.end(run.last - 1);
+  finding.called = axis.end(run.called);
+  finding.score = run.score;
+  finding.observed_mm = run.observed_mm;
+  finding.expected_mm = run.expected_mm;
+  finding.reason = fmt::format(
+      "It let through {:.3f} mm in each of {} steps on end, over {}, while its neighbours lead us "
+      "to expect {} since the rain began: as an outlet does that passes no more. Held against {}.",
+      context.steps.depth_mm(run.gauge, run.first), run.length(),
+      span_text(axis.end(run.last - 1) - finding.from), mm_text(run.storm_mm),
+      neighbours_text(context, run.gauge, finding.neighbours));
+  finding.innocent_explanation = "Even drizzle, or a longer total spread evenly over its steps.";
+  return finding;
+}
+
+Finding made(const CheckContext& context, const LoneRain& drip, double confirmed_score) {
+  const StepAxis& axis = context.hours.axis();
+  Finding finding =
+      finding_over(context, FindingKind::partly_blocked, drip.gauge, drip.first, drip.last);
+  finding.tier = drip.score >= confirmed_score ? Tier::confirmed : Tier::provisional;
+  finding.to = axis.end(drip.last - 1);
+  finding.called = axis.end(std::min(drip.last, axis.count() - 1));
+  finding.score = drip.score;
+  finding.reason = fmt::format(
+      "It went on with {} over {}, never more from hour to hour, when nothing within {:.0f} km was "
+      "wet: as a funnel runs out through a narrow outlet. Dry around it: {}.",
+      mm_text(drip.depth_mm), span_text(*finding.to - finding.from), kLoneRainReachM / 1000,
+      neighbours_text(context, drip.gauge, finding.neighbours));
+  finding.innocent_explanation = "The end of a shower so small that no neighbour caught it.";
+  return finding;
+}
+
+// What one storm shows: a run of equal depths or a drip. Within a spell it only tells that earlier.
+void add(Finding sign, std::span<Finding> spells, std::vector<Finding>& alone) {
+  bool known = false;
+  for (Finding& spell : spells) {
+    if (!overlap(spell, sign)) continue;
+    known = true;
+    spell.called = std::min(spell.called, sign.called);
+    if (sign.tier == Tier::confirmed) spell.tier = Tier::confirmed;
+  }
+  if (!known) alone.push_back(std::move(sign));
+}
+
+void add_signs(const CheckContext& context, std::vector<Finding>& spells) {
+  std::vector<Finding> alone;
+  const EqualRuns equal = find_equal_runs(context);
+  for (const EqualRun& run : equal.runs)
+    if (run.is_outlet()) add(made(context, run, equal.threshold.confirmed), spells, alone);
+  const LoneRains lone = find_lone_rain(context);
+  for (const LoneRain& drip : lone.episodes)
+    if (drip.is_drip) add(made(context, drip, lone.threshold.confirmed), spells, alone);
+  for (Finding& finding : alone) spells.push_back(std::move(finding));
+}
+
 }  // namespace
 
 CheckOutcome find_partly_blocked(const CheckContext& context) {
@@ -68,6 +134,7 @@ CheckOutcome find_partly_blocked(const CheckContext& context) {
   Shortfalls shortfalls = find_shortfalls(context);
   for (const Shortfall& spell : shortfalls.spells)
     if (spell.shape == LossShape::outlet) out.findings.push_back(made(context, spell));
+  add_signs(context, out.findings);
   out.threshold = std::move(shortfalls.threshold);
   return out;
 }

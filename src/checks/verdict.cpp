@@ -15,13 +15,8 @@ namespace {
 
 constexpr double kTrickleShare = 0.04;
 constexpr double kMostlySilent = 0.7;  // our choice
-constexpr double kDoubleMassMm = 25;   // between two points of a curve: keeps files small
-
-bool overlap(const Finding& a, const Finding& b) {
-  const bool a_first = !a.to || b.from < *a.to;
-  const bool b_first = !b.to || a.from < *b.to;
-  return a.gauge == b.gauge && a_first && b_first;
-}
+constexpr double kNoOutletMinutes = 180;
+constexpr double kDoubleMassMm = 25;  // between two points of a curve: keeps files small
 
 bool is_silence(const Finding& finding) {
   return finding.kind == FindingKind::blocked || finding.kind == FindingKind::partly_blocked ||
@@ -35,7 +30,28 @@ bool is_trickle(const Finding& partly, const Finding& silence) {
          silence.expected_mm < kMostlySilent * partly.expected_mm;
 }
 
+// Right rain at the wrong time is silence while it rains and rain while it is dry. What drips late
+// is not its clock; but no outlet is late by hours on end.
+bool is_of_the_clock(const Finding& finding, const Finding& clock) {
+  if (clock.kind != FindingKind::clock_offset || !overlap(finding, clock)) return false;
+  if (std::abs(clock.shift_minutes) < kNoOutletMinutes || finding.called <= clock.from)
+    return false;
+  const bool one_storm = finding.tier == Tier::provisional;
+  return finding.kind == FindingKind::partly_blocked || finding.kind == FindingKind::phantom_rain ||
+         finding.kind == FindingKind::release_burst || (one_storm && is_silence(finding));
+}
+
+bool is_an_outlets_lag(const Finding& clock, const Finding& partly) {
+  return clock.kind == FindingKind::clock_offset && clock.shift_minutes > 0 &&
+         clock.shift_minutes < kNoOutletMinutes && partly.kind == FindingKind::partly_blocked &&
+         partly.from < clock.called && overlap(clock, partly);
+}
+
 bool is_lost(const Finding& finding, const std::vector<Finding>& all) {
+  if (std::any_of(all.begin(), all.end(), [&](const Finding& other) {
+        return is_of_the_clock(finding, other) || is_an_outlets_lag(finding, other);
+      }))
+    return true;
   if (finding.kind == FindingKind::blocked) {
     return std::any_of(all.begin(), all.end(), [&](const Finding& other) {
       const bool trickle = other.kind == FindingKind::partly_blocked && is_trickle(other, finding);
@@ -64,6 +80,12 @@ bool is_lost(const Finding& finding, const std::vector<Finding>& all) {
                       (other.kind == FindingKind::blocked && !is_trickle(finding, other));
     return more && overlap(finding, other);
   });
+}
+
+// Two names for what began as one call.
+bool is_one_story(const Finding& kept, const Finding& other) {
+  const bool silences = is_silence(kept) && is_silence(other) && overlap(kept, other);
+  return silences || is_of_the_clock(other, kept) || is_an_outlets_lag(other, kept);
 }
 
 int badness(Quality quality) {
@@ -112,10 +134,12 @@ void settle_overlaps(std::vector<Finding>& findings) {
   for (const Finding& finding : findings) {
     if (is_lost(finding, findings)) continue;
     kept.push_back(finding);
-    if (!is_silence(finding)) continue;
     for (const Finding& other : findings) {
-      if (is_silence(other) && overlap(finding, other))
-        kept.back().called = std::min(kept.back().called, other.called);
+      if (!is_one_story(finding, other)) continue;
+      Finding& story = kept.back();
+      story.called = std::min(story.called, other.called);
+      const bool both_silent = is_silence(story) && is_silence(other);
+      if (!both_silent && other.tier == Tier::confirmed) story.tier = Tier::confirmed;
     }
   }
   findings = std::move(kept);

@@ -29,6 +29,10 @@ bool keeps_its_depths(FindingKind kind) {
   return kind == FindingKind::calibration_step || kind == FindingKind::calibration_drift;
 }
 
+bool overlap(const Finding& a, const Finding& b) {
+  return a.gauge == b.gauge && (!a.to || b.from < *a.to) && (!b.to || a.from < *b.to);
+}
+
 std::string finding_id(std::string_view gauge_id, const Finding& finding) {
   return std::string(gauge_id) + "-" + std::string(word(finding.kind)) + "-" +
          format_compact(finding.from);

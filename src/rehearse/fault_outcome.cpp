@@ -71,10 +71,7 @@ bool FaultOutcome::is_telling() const {
   return rain_mm >= kTellingRainMm;
 }
 
-bool same_episode(const Finding& a, const Finding& b) {
-  return a.gauge == b.gauge && a.kind == b.kind && (!a.to || b.from < *a.to) &&
-         (!b.to || a.from < *b.to);
-}
+bool same_episode(const Finding& a, const Finding& b) { return a.kind == b.kind && overlap(a, b); }
 
 double hidden_mm(const RainTable& truth, const RainTable& injected, std::size_t gauge,
                  Interval over) {

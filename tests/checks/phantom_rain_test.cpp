@@ -48,6 +48,21 @@ TEST(PhantomRain, KnowsTestPoursOfVisits) {
   EXPECT_EQ(support::findings_elsewhere(result, 12), 0U);
 }
 
+// A shower falls on all, and one gauge goes on for hours with what its outlet passes.
+TEST(PhantomRain, LeavesADripToPartlyBlocked) {
+  RainTable table = support::healthy_network().table;
+  const std::size_t first = dry_step(table);
+  ASSERT_LT(first, table.step_count());
+  for (std::size_t g = 0; g < table.gauge_count(); ++g)
+    for (std::size_t i = first; i < first + 4; ++i) table.set(g, i, 2);
+  for (std::size_t i = first; i < first + 40; ++i) table.set(12, i, i % 2 == 0 ? 0.2F : 0.4F);
+  const CheckResult result = support::checked(table);
+  EXPECT_TRUE(support::findings_of(result, 12, FindingKind::phantom_rain).empty());
+  const auto found = support::findings_of(result, 12, FindingKind::partly_blocked);
+  ASSERT_EQ(found.size(), 1U);
+  EXPECT_EQ(support::findings_elsewhere(result, 12), 0U);
+}
+
 TEST(PhantomRain, LeavesATipOrTwoAlone) {
   RainTable table = support::healthy_network().table;
   const std::size_t first = dry_step(table);

@@ -14,6 +14,11 @@
 
 namespace gaugeloom {
 
+// Two signs are told on their own where no such spell is found, each by the level of the check that
+// finds it: equal depths step after step with the rain to feed them (checks/stuck.hpp), and tips
+// that go on and only run out when all around is dry (checks/phantom_rain.hpp). Within a spell they
+// make it told, and confirmed, when they are.
+//
 // Findings [end of the last good hour, first good hour after), score = the sum at its peak. Over
 // the spell the gauge must have had rain in two hours (else it is blocked). Confirmed when the sum
 // reaches the confirmed level over at least 2 storms. Spells in which the same share of light and

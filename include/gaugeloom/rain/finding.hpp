@@ -55,6 +55,9 @@ std::optional<FindingKind> parse_finding_kind(std::string_view text);
 // from the neighbours: a calibration that is off by a known share.
 bool keeps_its_depths(FindingKind kind);
 
+// Whether two findings are of the same gauge and share time.
+bool overlap(const Finding& a, const Finding& b);
+
 // Stable while gauge, kind and beginning stay the same: "V07-blocked-20210304T1000Z".
 std::string finding_id(std::string_view gauge_id, const Finding& finding);
 
