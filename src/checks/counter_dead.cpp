@@ -58,7 +58,8 @@ class Silences {
 
  private:
   bool may_be_one(const Finding& finding) const {
-    if (finding.kind != FindingKind::blocked || finding.observed_mm > 0 || !finding.to)
+    if (finding.kind != FindingKind::blocked || finding.observed_mm > 0 || !finding.to ||
+        finding.tier != Tier::confirmed)
       return false;
     return std::none_of(context_.earlier.begin(), context_.earlier.end(), [&](const Finding& f) {
       return f.gauge == finding.gauge && (is_its_release(f, finding) || drips_beyond(f, finding));

@@ -74,6 +74,27 @@ TEST(CounterDead, LeavesASilenceBetweenDryHoursBlocked) {
   EXPECT_NE(found.front().innocent_explanation.find("counter"), std::string::npos);
 }
 
+// On healthy networks holes in a storm were named so: a hole also begins and ends in mid-storm,
+// with the right rain before and after.
+TEST(CounterDead, LeavesASilenceInOneStormBlocked) {
+  std::size_t told = 0;
+  for (std::size_t gauge = 0; gauge < healthy().gauge_count(); gauge += 5) {
+    RainTable table = healthy();
+    std::size_t first = mid_storm(gauge, kHour);
+    std::size_t last = mid_storm(gauge, first + 4 * kHour);
+    while (last < healthy().step_count() && last - first > 24 * kHour) {
+      first = last;
+      last = mid_storm(gauge, first + 4 * kHour);
+    }
+    if (last == healthy().step_count()) continue;
+    silence(table, gauge, first, last);
+    const CheckResult result = support::checked(table);
+    EXPECT_TRUE(support::findings_of(result, gauge, FindingKind::counter_dead).empty()) << gauge;
+    told += support::findings_of(result, gauge, FindingKind::blocked).size();
+  }
+  EXPECT_GT(told, 0U);
+}
+
 TEST(CounterDead, LeavesABlockThatLetsItsWaterGoBlocked) {
   RainTable table = healthy();
   const std::size_t first = mid_storm(kGauge, support::day_step(30));

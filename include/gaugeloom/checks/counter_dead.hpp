@@ -1,9 +1,10 @@
 #pragma once
 // Counter dead: the counter or its link was down and zeros were stored in place of missing values.
 //
-// A silence is found as blocked (checks/blocked.hpp) first; here it is asked what silenced the
-// gauge. The score is the sum, in nats, by which a dead counter explains it better than a blocked
-// funnel (each figure is our choice unless it is computed):
+// A silence is found as blocked (checks/blocked.hpp) first and confirmed over two storms, as a hole
+// in one storm has ends like those of an outage; here it is asked what silenced the gauge. The
+// score is the sum, in nats, by which a dead counter explains it better than a blocked funnel
+// (each figure is our choice unless it is computed):
 //   1.0   it fell silent in mid-storm, with the right rain until then; leaves choke a funnel slowly
 //   3.0   it came back in mid-storm with the right rain at once: a funnel that had been blocked
 //         would let go what had gathered in it
@@ -17,9 +18,10 @@
 
 namespace gaugeloom {
 
-// Findings [last tip, next tip) to the step, for silences of 3 nats or more that hold no tip at
-// all, are no partial block and did not end in a release; `tier` and `called` are those of the
-// silence, as it was told by the name blocked at first. What cannot be told apart stays blocked.
+// Findings [last tip, next tip) to the step, for confirmed silences of 3 nats or more that hold no
+// tip at all, are no partial block and did not end in a release; `tier` and `called` are those of
+// the silence, as it was told by the name blocked at first. What cannot be told apart stays
+// blocked.
 CheckOutcome find_counter_dead(const CheckContext& context);
 
 }  // namespace gaugeloom
