@@ -192,8 +192,7 @@ Finding made(const CheckContext& context, std::size_t gauge, const Run& run) {
       run.storms >= kLeastStorms
           ? "The counter or its link was dead and zeros were stored in place of missing values."
           : "A patchy storm may have passed around the gauge, or zeros were stored while its link "
-            "was "
-            "down.";
+            "was down.";
   return finding;
 }
 

@@ -181,7 +181,7 @@ CheckResult check(const Network& network, const RainRecord& record, const Learne
   result.quality = quality_table(context, record, result.findings);
   result.gauges = gauge_summaries(context, result.nulls.thresholds);
   result.double_mass = double_mass_points(context);
-  add_consistency(rounds, frozen, options, result);
+  if (options.hold_totals) add_consistency(rounds, frozen, options, result);
   result.miss_rates = learned_miss_rates(context.miss);
   result.gauge_years = context.gauge_years;
   tell(options, 1, "done");

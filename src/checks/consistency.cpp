@@ -38,12 +38,18 @@ class GaugeRows {
     std::vector<ConsistencyRow> rows;
     for (const JudgedKind& judged : windows_) {
       if (!laws_.knows(judged.kind)) continue;
-      const bool storm = judged.kind == WindowKind::storm;
-      if (storm || judged.kind == WindowKind::month) {
-        for (std::size_t w = 0; w < judged.windows.count(); ++w)
-          if (!storm || telling_storms[w]) add_row(judged, w, rows);
+      std::vector<Said> said;
+      for (std::size_t w = 0; w < judged.windows.count(); ++w) {
+        const JudgedWindow window = judged.windows.at(gauge_, w);
+        const HealthyReading healthy = reading(judged.kind, window);
+        const bool listed =
+            judged.kind == WindowKind::storm ? telling_storms[w] : judged.kind == WindowKind::month;
+        if (listed) add_row(judged, w, window, healthy, rows);
+        if (speaks(window))
+          said.push_back({judged.windows.range(w), healthy.low(window.observed_mm),
+                          healthy.high(window.observed_mm)});
       }
-      said_.push_back({judged.kind, all_said(judged)});
+      said_.push_back({judged.kind, std::move(said)});
     }
     return rows;
   }
@@ -54,22 +60,9 @@ class GaugeRows {
                                   window);
   }
 
-  std::vector<Said> all_said(const JudgedKind& judged) const {
-    std::vector<Said> said;
-    for (std::size_t w = 0; w < judged.windows.count(); ++w) {
-      const JudgedWindow window = judged.windows.at(gauge_, w);
-      if (!speaks(window)) continue;
-      const HealthyReading healthy = reading(judged.kind, window);
-      said.push_back({judged.windows.range(w), healthy.low(window.observed_mm),
-                      healthy.high(window.observed_mm)});
-    }
-    return said;
-  }
-
-  void add_row(const JudgedKind& judged, std::size_t w, std::vector<ConsistencyRow>& rows) const {
-    const JudgedWindow window = judged.windows.at(gauge_, w);
+  void add_row(const JudgedKind& judged, std::size_t w, const JudgedWindow& window,
+               const HealthyReading& healthy, std::vector<ConsistencyRow>& rows) const {
     if (!(window.usable_share > 0) || window.neighbours < kLeastNeighbours) return;
-    const HealthyReading healthy = reading(judged.kind, window);
     ConsistencyRow row;
     row.gauge = gauge_;
     row.window = judged.kind;

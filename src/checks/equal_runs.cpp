@@ -102,6 +102,22 @@ void weigh_rain(const CheckContext& context, EqualRun& run) {
 
 }  // namespace
 
+Finding finding_of(const CheckContext& context, const EqualRun& run, FindingKind kind,
+                   double confirmed_score) {
+  const StepAxis& axis = context.steps.axis();
+  Finding finding;
+  finding.gauge = run.gauge;
+  finding.kind = kind;
+  finding.tier = run.score >= confirmed_score ? Tier::confirmed : Tier::provisional;
+  finding.from = axis.begin(run.first);
+  if (run.last < axis.count()) finding.to = axis.end(run.last - 1);
+  finding.called = axis.end(run.called);
+  finding.score = run.score;
+  finding.observed_mm = run.observed_mm;
+  finding.expected_mm = run.expected_mm;
+  return finding;
+}
+
 EqualRuns find_equal_runs(const CheckContext& context) {
   Runs all;
   for (std::size_t gauge = 0; gauge < context.network.size(); ++gauge)

@@ -33,6 +33,11 @@ struct EqualRuns {
   LearnedThreshold threshold;  // of stuck
 };
 
+// A finding of that kind over the run, with all but neighbours and words; confirmed from
+// `confirmed_score` on. It has no end while the run lasts.
+Finding finding_of(const CheckContext& context, const EqualRun& run, FindingKind kind,
+                   double confirmed_score);
+
 // A run of n equal steps scores -(n - 1) log q, q being how often, on this network, a step of about
 // that many buckets is followed by exactly the same depth.
 EqualRuns find_equal_runs(const CheckContext& context);

@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "checks/dial_internal.hpp"
+#include "checks/finding_text_internal.hpp"
 #include "checks/lone_rain_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
@@ -88,6 +89,17 @@ LearnedThreshold learn(const CheckContext& context,
 }
 
 }  // namespace
+
+Finding finding_of(const CheckContext& context, const LoneRain& episode, FindingKind kind,
+                   double confirmed_score) {
+  const StepAxis& axis = context.hours.axis();
+  Finding finding = finding_over(context, kind, episode.gauge, episode.first, episode.last);
+  finding.tier = episode.score >= confirmed_score ? Tier::confirmed : Tier::provisional;
+  finding.to = axis.end(episode.last - 1);
+  finding.called = axis.end(std::min(episode.last, axis.count() - 1));
+  finding.score = episode.score;
+  return finding;
+}
 
 LoneRains find_lone_rain(const CheckContext& context) {
   std::vector<std::vector<LoneRain>> episodes(context.network.size());

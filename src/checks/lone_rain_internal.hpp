@@ -27,6 +27,10 @@ struct LoneRains {
   LearnedThreshold threshold;      // of phantom_rain
 };
 
+// A finding of that kind over the episode, with all but words; confirmed from `confirmed_score` on.
+Finding finding_of(const CheckContext& context, const LoneRain& episode, FindingKind kind,
+                   double confirmed_score);
+
 // A lone hour has rain while every live candidate neighbour within reach, at least three of them,
 // was dry from the hour before to the hour after. Lone hours less than 4 h apart are one episode;
 // its score is 4 log of its depth over the typical depth of the network's lone episodes (which true

@@ -68,15 +68,8 @@ Finding made(const CheckContext& context, const Shortfall& spell) {
 Finding made(const CheckContext& context, const EqualRun& run, double confirmed_score) {
   const StepAxis& axis = context.steps.axis();
   const auto hours = context.hours.axis().touching({axis.begin(run.first), axis.end(run.last - 1)});
-  Finding finding =
-      finding_over(context, FindingKind::partly_blocked, run.gauge, hours.first, hours.last);
-  finding.tier = run.score >= confirmed_score ? Tier::confirmed : Tier::provisional;
-  finding.from = axis.begin(run.first);
-  if (run.last < axis.count()) finding.to = axis.end(run.last - 1);
-  finding.called = axis.end(run.called);
-  finding.score = run.score;
-  finding.observed_mm = run.observed_mm;
-  finding.expected_mm = run.expected_mm;
+  Finding finding = finding_of(context, run, FindingKind::partly_blocked, confirmed_score);
+  finding.neighbours = speaking_neighbours(context, run.gauge, hours.first, hours.last);
   finding.reason = fmt::format(
       "It let through {:.3f} mm in each of {} steps on end, over {}, while its neighbours lead us "
       "to expect {} since the rain began: as an outlet does that passes no more. Held against {}.",
@@ -88,13 +81,7 @@ Finding made(const CheckContext& context, const EqualRun& run, double confirmed_
 }
 
 Finding made(const CheckContext& context, const LoneRain& drip, double confirmed_score) {
-  const StepAxis& axis = context.hours.axis();
-  Finding finding =
-      finding_over(context, FindingKind::partly_blocked, drip.gauge, drip.first, drip.last);
-  finding.tier = drip.score >= confirmed_score ? Tier::confirmed : Tier::provisional;
-  finding.to = axis.end(drip.last - 1);
-  finding.called = axis.end(std::min(drip.last, axis.count() - 1));
-  finding.score = drip.score;
+  Finding finding = finding_of(context, drip, FindingKind::partly_blocked, confirmed_score);
   finding.reason = fmt::format(
       "It went on with {} over {}, never more from hour to hour, when nothing within {:.0f} km was "
       "wet: as a funnel runs out through a narrow outlet. Dry around it: {}.",

@@ -12,19 +12,8 @@ namespace gaugeloom {
 namespace {
 
 Finding made(const CheckContext& context, const LoneRain& episode, const LearnedThreshold& level) {
-  const StepAxis& axis = context.hours.axis();
-  Finding finding;
-  finding.gauge = episode.gauge;
-  finding.kind = FindingKind::phantom_rain;
-  finding.tier = episode.score >= level.confirmed ? Tier::confirmed : Tier::provisional;
-  finding.from = axis.begin(episode.first);
-  finding.to = axis.end(episode.last - 1);
-  finding.called = axis.end(std::min(episode.last, axis.count() - 1));
-  finding.score = episode.score;
-  finding.observed_mm = episode.depth_mm;
-  finding.expected_mm =
-      depths_over(context, episode.gauge, episode.first, episode.last).expected_mm;
-  finding.neighbours = speaking_neighbours(context, episode.gauge, episode.first, episode.last);
+  Finding finding = finding_of(context, episode, FindingKind::phantom_rain, level.confirmed);
+  finding.observed_mm = episode.depth_mm;  // of its lone hours only
   finding.reason = fmt::format(
       "{} within {} while nothing within {:.0f} km was wet from an hour before to an hour after. "
       "Dry around it: {}.",

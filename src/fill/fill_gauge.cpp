@@ -45,7 +45,7 @@ class GaugeFiller {
   void lay_total(double total_mm, StepAxis::Range range, std::span<const double> course);
   void sum_recovered();
   long bucket_thousandths() const;
-  std::vector<long> as_written(std::span<const float> course, std::span<const char> asked) const;
+  void set_run(std::size_t first, std::span<const float> course);
   void refuse(std::size_t step, Refusal why);
   std::optional<Interval> worst_gap() const;
 
@@ -233,20 +233,17 @@ long GaugeFiller::bucket_thousandths() const {
   return std::max(1L, std::lround(1000 * ground_.bucket_mm[gauge_]));
 }
 
-// In thousandths of a mm; runs of asked steps each in whole tips if that is wanted.
-std::vector<long> GaugeFiller::as_written(std::span<const float> course,
-                                          std::span<const char> asked) const {
+// A run of steps from `first` on, all asked; in whole tips if that is wanted.
+void GaugeFiller::set_run(std::size_t first, std::span<const float> course) {
   std::vector<long> depths;
-  depths.reserve(course.size());
   for (const float mm : course) depths.push_back(std::lround(static_cast<double>(mm) * 1000));
-  if (!ground_.options.whole_tips) return depths;
-  for (std::size_t first = 0; first < asked.size();) {
-    std::size_t last = first;
-    while (last < asked.size() && asked[last] != 0) ++last;
-    to_whole_tips(std::span(depths).subspan(first, last - first), bucket_thousandths(), false);
-    first = last + 1;
+  if (ground_.options.whole_tips) to_whole_tips(depths, bucket_thousandths(), false);
+  for (std::size_t i = 0; i < depths.size(); ++i) {
+    const float depth_mm = static_cast<float>(depths[i]) / 1000.0F;
+    set(first + i, depth_mm, band(first + i, static_cast<double>(course[i])), Origin::neighbours);
+    row_.report.filled_mm += static_cast<double>(depth_mm);
   }
-  return depths;
+  row_.report.filled += depths.size();
 }
 
 void GaugeFiller::fill_from_neighbours() {
@@ -260,13 +257,11 @@ void GaugeFiller::fill_from_neighbours() {
   }
   std::vector<float> course(ground_.steps(), 0);
   lay_course(estimates_, asked, rule_, course);
-  const std::vector<long> depths = as_written(course, asked);
-  for (std::size_t s = 0; s < asked.size(); ++s) {
-    if (asked[s] == 0) continue;
-    const float depth_mm = static_cast<float>(depths[s]) / 1000.0F;
-    set(s, depth_mm, band(s, static_cast<double>(course[s])), Origin::neighbours);
-    ++row_.report.filled;
-    row_.report.filled_mm += static_cast<double>(depth_mm);
+  for (std::size_t first = 0; first < asked.size();) {
+    std::size_t last = first;
+    while (last < asked.size() && asked[last] != 0) ++last;
+    set_run(first, std::span(course).subspan(first, last - first));
+    first = last + 1;
   }
 }
 

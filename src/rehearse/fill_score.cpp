@@ -255,8 +255,7 @@ std::string as_text(const FillScore& score) {
     return fmt::format("gaps filled: none of {} hidden steps\n", score.hidden);
   std::string text = fmt::format(
       "gaps filled: {} steps hidden, {} refused; {:.0f} mm in the others, bias {:+.1f} %, wet "
-      "steps "
-      "{:.3f} of those measured\n"
+      "steps {:.3f} of those measured\n"
       "single steps: {} within the band; where the estimate is wet, {} above it\n"
       "where they fell in the law of their estimate, by tenths:\n  all: ",
       score.hidden, percent(score.refused), score.measured_mm, 100 * score.bias, score.wet_ratio,

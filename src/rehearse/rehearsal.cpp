@@ -115,6 +115,7 @@ class Rehearser {
     CheckOptions options = options_.check;
     options.threads = threads;
     options.progress = nullptr;
+    options.hold_totals = false;
     return options;
   }
 

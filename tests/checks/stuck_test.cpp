@@ -2,9 +2,6 @@
 
 #include <gtest/gtest.h>
 
-#include <cmath>
-
-#include "gaugeloom/expect/funnel_store.hpp"
 #include "support/check_cases.hpp"
 
 namespace gaugeloom {
@@ -32,14 +29,8 @@ TEST(Stuck, LeavesZerosAndDrizzleAlone) {
 TEST(Stuck, LeavesAnOutletAtItsLimitToPartlyBlocked) {
   constexpr std::size_t kGauge = 12;
   RainTable table = support::healthy_network().table;
-  FunnelStore funnel({.cap_mm_h = 2.4, .drain_h = 0.1});  // three tips a step, and no rest
-  double water = 0;
-  for (std::size_t i = support::day_step(20); i < support::day_step(85); ++i) {
-    water += funnel.pass(table.depth_mm(kGauge, i), 0.25);
-    const double tips = std::floor(water / 0.2 + 1e-6);
-    water -= 0.2 * tips;
-    table.set(kGauge, i, static_cast<float>(0.2 * tips));
-  }
+  // three tips a step, and no rest
+  support::pass_outlet(table, kGauge, 2.4);
   const CheckResult result = support::checked(table);
   EXPECT_TRUE(support::findings_of(result, kGauge, FindingKind::stuck).empty());
   EXPECT_FALSE(support::findings_of(result, kGauge, FindingKind::partly_blocked).empty());

@@ -1,6 +1,9 @@
 #include "support/check_cases.hpp"
 
 #include <algorithm>
+#include <cmath>
+
+#include "gaugeloom/expect/funnel_store.hpp"
 
 namespace gaugeloom::support {
 
@@ -54,6 +57,17 @@ CheckResult checked_year(const RainTable& table) {
   RainRecord record;
   record.depths = table;
   return check_network(healthy_year().network, record);
+}
+
+void pass_outlet(RainTable& table, std::size_t gauge, double cap_mm_h) {
+  FunnelStore funnel({.cap_mm_h = cap_mm_h, .drain_h = 0.1});
+  double water = 0;
+  for (std::size_t i = day_step(20); i < day_step(85); ++i) {
+    water += funnel.pass(table.depth_mm(gauge, i), 0.25);
+    const double tips = std::floor(water / 0.2 + 1e-6);
+    water -= 0.2 * tips;
+    table.set(gauge, i, static_cast<float>(0.2 * tips));
+  }
 }
 
 CheckResult checked(const RainTable& table, const CheckOptions& options) {

@@ -26,6 +26,10 @@ RainTable changed_year(std::size_t gauge, double change, std::size_t from_day,
                        double ramp_days = 0);
 CheckResult checked_year(const RainTable& table);
 
+// The days from 20 to 85 of a gauge of that table through an outlet that passes `cap_mm_h` at most,
+// in whole tips: nothing is lost, much comes late.
+void pass_outlet(RainTable& table, std::size_t gauge, double cap_mm_h);
+
 // The result of checking `table` on the healthy network's gauges.
 CheckResult checked(const RainTable& table, const CheckOptions& options = {});
 // The same for the healthy table itself; made once.

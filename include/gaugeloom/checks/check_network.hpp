@@ -64,7 +64,7 @@ struct CheckResult {
   QualityTable quality;           // one word per gauge and step of the input
   std::vector<GaugeSummary> gauges;
   std::vector<GaugeDoubleMass> double_mass;  // by gauge, then time; a point for every 25 mm
-  std::vector<ConsistencyRow> consistency;   // by gauge, then storms, then months
+  std::vector<ConsistencyRow> consistency;   // by gauge, storms, then months; options.hold_totals
   LearnedNulls nulls;                        // what was learned, or what was given
   std::vector<LearnedMissRate> miss_rates;
   InterpolationMethod method = InterpolationMethod::inverse_distance;  // of the estimates

@@ -16,7 +16,10 @@ struct CheckOptions {
   int blame_rounds = 5;                           // at least 1: refits without the worst episodes
   // Hours colder than this at a gauge are not tested there and do not speak for its neighbours.
   double cold_celsius = 2;  // within -20 and 10; see rain/temperature.hpp
-  int threads = 0;          // 0 = all cores; never changes a result
+  // Whether the laws of longer windows are learned and CheckResult::consistency is made; no finding
+  // depends on them.
+  bool hold_totals = true;
+  int threads = 0;  // 0 = all cores; never changes a result
   // Called between the parts of the work with the share done (0 to 1) and what comes next.
   std::function<void(double done, std::string_view next)> progress;
 

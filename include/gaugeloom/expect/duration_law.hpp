@@ -4,11 +4,11 @@
 //
 // Two parts: p0 = P(no rain), and the law F of the log ratio L = log((x + b) / (E + b)) of what is
 // read, x > 0, to what is expected, E; b is the bucket. L = m + s z: middle m and spread s follow E
-// and the patchiness of the neighbours (expect/ratio_law.hpp), which lowers the
-// interval score of the bounds by 22 % on synthetic rain and by 6 to 8 % on Singapore's, held out;
-// the law of z is a table of points with exponential tails (expect/residual_shape.hpp). Source of
-// the form: You et al., Journal of Atmospheric and Oceanic Technology 24, 2007 (the law is learned
-// within bins of what the neighbours say).
+// and the patchiness of the neighbours (expect/ratio_law.hpp), which lowers the interval score of
+// the bounds by 22 % on synthetic rain and by 6 to 8 % on Singapore's, held out; the law of z is a
+// table of points with exponential tails (expect/residual_shape.hpp). Source of the form: You et
+// al., Journal of Atmospheric and Oceanic Technology 24, 2007 (the law is learned within bins of
+// what the neighbours say).
 //
 // Measured, learned on half of a record and scored on the other half, windows with 1 mm or more
 // expected: the 90 % bounds of 1 h, 6 h, 24 h, storm and month held 93, 92, 91, 91 and 88 % on

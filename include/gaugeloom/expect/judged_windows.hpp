@@ -57,8 +57,7 @@ inline constexpr double kLeastWindowShare = 0.6;
 // fewer than kLeastNeighbours would be left. Patchiness is the weighted standard deviation of the
 // logs of (total + bucket of the gauge).
 //
-// A view: what it was made of must stay. Memory: 8 bytes per gauge and window of
-// more than a step.
+// A view: what it was made of must stay. Memory: 8 bytes per gauge and window of more than a step.
 class JudgedWindows {
  public:
   JudgedWindows(const WindowGround& ground, std::vector<StepAxis::Range> windows);
