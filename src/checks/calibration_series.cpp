@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "checks/finding_text_internal.hpp"
 #include "gaugeloom/core/hash.hpp"
@@ -169,10 +170,10 @@ std::vector<RatioSeries> calibration_series(const CheckContext& context, const B
 }
 
 CalibrationLaw calibration_law(const CheckContext& context) {
-  const auto* step = context.frozen_threshold(FindingKind::calibration_step);
+  const auto* step = context.frozen_threshold(FindingKind::calibration_step, kCoefficients + 1,
+                                              std::numeric_limits<double>::lowest());
   const auto* drift = context.frozen_threshold(FindingKind::calibration_drift);
-  if (step != nullptr && drift != nullptr && step->scales.size() == kCoefficients + 1)
-    return thawed(*step, *drift);
+  if (step != nullptr && drift != nullptr) return thawed(*step, *drift);
   CalibrationLaw law;
   law.ratios = learned_ratios(context);
   auto series = calibration_series(context, context.days, law.ratios);

@@ -68,8 +68,9 @@ class Search {
     gauges_.resize(context_.network.size());
     parallel_for(gauges_.size(), context_.options.threads,
                  [&](std::size_t gauge) { gauges_[gauge] = lags_of(gauge); });
-    const LearnedThreshold* frozen = context_.frozen_threshold(FindingKind::clock_offset);
-    const bool known = frozen != nullptr && frozen->scales.size() == law_.counts().size();
+    const LearnedThreshold* frozen =
+        context_.frozen_threshold(FindingKind::clock_offset, law_.counts().size());
+    const bool known = frozen != nullptr;
     if (known) law_.counts() = frozen->scales;
     if (!known) learn_law();
     std::vector<Candidate> candidates(gauges_.size());

@@ -19,6 +19,7 @@ constexpr double kOffLattice = 0.1;  // of a bucket: what is farther from a whol
 constexpr double kStrayOdd = 0.02;   // of the steps of a doubled gauge
 constexpr double kMostOdd = 0.08;    // in a run that is called: more is a reading made of halves
 constexpr double kMostlyEven = 0.9;
+constexpr double kLeastEven = 1e-9;
 constexpr double kRunEndNats = 8;  // three stray steps
 constexpr double kLeastMm = 5;
 constexpr double kConfirmedMm = 20;
@@ -160,7 +161,8 @@ std::vector<std::vector<Run>> all_runs(const CheckContext& context, double even,
 
 // Its scale is the share of even steps.
 LearnedThreshold learn(const CheckContext& context) {
-  if (const auto* frozen = context.frozen_threshold(FindingKind::double_count)) return *frozen;
+  if (const auto* frozen = context.frozen_threshold(FindingKind::double_count, 1, kLeastEven))
+    return *frozen;
   const double even = even_share(context);
   std::vector<double> peaks;
   if (even <= kMostlyEven)

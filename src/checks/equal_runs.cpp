@@ -11,6 +11,7 @@ namespace {
 
 constexpr std::size_t kLeastSteps = 6;
 constexpr std::size_t kClasses = 5;  // of 1, 2, 3, 4 and more buckets
+constexpr double kLeastScale = 1e-9;
 constexpr std::size_t kDryGapHours = 6;
 constexpr double kRainMm = 0.05;  // expected in an hour of a storm
 
@@ -62,7 +63,8 @@ std::array<double, kClasses> same_again(const Runs& runs) {
 
 // Its scales are the nats of one more equal step, by class of size.
 LearnedThreshold learn(const CheckContext& context, const Runs& runs) {
-  if (const auto* frozen = context.frozen_threshold(FindingKind::stuck)) return *frozen;
+  if (const auto* frozen = context.frozen_threshold(FindingKind::stuck, kClasses, kLeastScale))
+    return *frozen;
   std::vector<double> nats;
   for (const double q : same_again(runs)) nats.push_back(-portable_log(q));
   std::vector<double> peaks;

@@ -11,6 +11,7 @@ namespace {
 
 constexpr std::size_t kJoinHours = 4;
 constexpr double kLeastMm = 2;
+constexpr double kLeastTypicalMm = 1e-6;
 constexpr double kTailIndex = 4;       // of showers that one gauge alone catches; our choice
 constexpr double kRiseBuckets = 1.01;  // as whole tips come and go
 
@@ -74,7 +75,8 @@ double score_of(double depth_mm, double typical_mm) {
 
 LearnedThreshold learn(const CheckContext& context,
                        const std::vector<std::vector<LoneRain>>& episodes) {
-  if (const auto* frozen = context.frozen_threshold(FindingKind::phantom_rain)) return *frozen;
+  if (const auto* frozen = context.frozen_threshold(FindingKind::phantom_rain, 1, kLeastTypicalMm))
+    return *frozen;
   std::vector<double> depths;
   for (const auto& of_gauge : episodes) {
     for (const LoneRain& e : of_gauge) depths.push_back(e.depth_mm);

@@ -40,15 +40,13 @@ class CheckCommand : public Command {
     const Stopwatch watch;
     OutputFolder folder(out_, input_files(options_, network_, rain_));
     for (const char* name : {"findings.csv", "rain.csv", "gauges.csv", "visits.csv",
-                             "double_mass.csv", "consistency.csv"})
+                             "double_mass.csv", "consistency.csv", "run.json"})
       folder.refuse_input(name);
     RunRecord record = begin_run_record("check", options_, folder.inputs());
     LoadedRecord loaded = load_record(network_, rain_, threads_, io);
     forget_estimates(loaded, io);
     add_side_tables(loaded, check_, network_.strict, io);
-    CheckOptions options = check_.check;
-    options.threads = threads_;
-    const Checked checked = check_record(loaded, options, record);
+    const Checked checked = check_record(loaded, check_, threads_, record, io);
     const SeriesRecord series = checked_record(loaded.rain, checked.quality);
     RainWriteOptions write;
     write.threads = threads_;

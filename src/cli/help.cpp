@@ -136,7 +136,7 @@ std::string tool_help() {
             "Settings for --config: the options' names as keys. One file serves all commands.", 2);
   all += entry("run.json",
                "Written by check, fill, rehearse and run: version, settings, hashes of the inputs, "
-               "library versions, learned thresholds.",
+               "library versions, learned thresholds and laws.",
                2);
   all +=
       entry("run_log.json", "Wall clock and machine; the only file that differs between runs.", 2);

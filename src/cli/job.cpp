@@ -11,6 +11,7 @@
 #include "gaugeloom/io/fill_gauges_writer.hpp"
 #include "gaugeloom/io/findings_writer.hpp"
 #include "gaugeloom/io/gauges_writer.hpp"
+#include "gaugeloom/io/learned_reader.hpp"
 #include "gaugeloom/io/outage_reader.hpp"
 #include "gaugeloom/io/rain_writer.hpp"
 #include "gaugeloom/io/site_visit_reader.hpp"
@@ -78,6 +79,9 @@ double days_of(Duration length) {
 
 void CheckInput::declare(OptionList& options) {
   declare_checks(options);
+  options.path("learned", "FILE", learned,
+               "The run.json of an earlier check of this network: its thresholds and laws are used "
+               "as they are, and the checks learn nothing from this record.");
   options.toggle("fail-on-findings", fail_on_findings,
                  "End with exit status 3 when anything is found (not_testable does not count).");
 }
@@ -216,10 +220,49 @@ SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality)
   return record;
 }
 
-Checked check_record(const LoadedRecord& loaded, const CheckOptions& options, RunRecord& learned) {
+namespace {
+
+// What another run learned, for the gauges of this record.
+LearnedNulls frozen_nulls(const LoadedRecord& loaded, const std::string& path, Streams io) {
+  const NullValues values = read_learned(path);
+  MatchedNulls matched;
+  try {
+    matched = matched_nulls(values, loaded.network, loaded.rain.depths.axis().step());
+  } catch (const Error& error) {
+    throw Error(error.code(),
+                fmt::format("{}; name another file, or leave out --learned to learn "
+                            "from this record",
+                            error.what()),
+                {path});
+  }
+  Notices notices;
+  if (matched.unknown > 0)
+    notices.push_back(
+        fmt::format("{} gauges are not in {}: they are taken for gauges like any "
+                    "other, with site ratio 1",
+                    matched.unknown, path));
+  if (matched.left_out > 0)
+    notices.push_back(
+        fmt::format("{} gauges of {} are not in the gauge list", matched.left_out, path));
+  print_notices(notices, io);
+  return std::move(matched.nulls);
+}
+
+}  // namespace
+
+Checked check_record(const LoadedRecord& loaded, const CheckInput& check, int threads,
+                     RunRecord& learned, Streams io) {
+  CheckOptions options = check.check;
+  options.threads = threads;
+  std::optional<LearnedNulls> frozen;
+  if (!check.learned.empty()) frozen = frozen_nulls(loaded, check.learned, io);
   const Progress progress("checking");
-  CheckResult result = check_network(loaded.network, loaded.rain, options);
+  CheckResult result = frozen
+                           ? check_with_frozen_nulls(loaded.network, loaded.rain, *frozen, options)
+                           : check_network(loaded.network, loaded.rain, options);
   learn(learned, result);
+  if (!result.gauges.empty())
+    learned.nulls = null_values(result.nulls, loaded.network, loaded.rain.depths.axis().step());
   Checked checked;
   const Duration length =
       loaded.rain.depths.axis().span().to - loaded.rain.depths.axis().span().from;
@@ -235,12 +278,10 @@ Checked check_record(const LoadedRecord& loaded, const CheckOptions& options, Ru
 }
 
 Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
-                       int threads, RunRecord& learned) {
+                       int threads, RunRecord& learned, Streams io) {
   if (loaded.rain.quality.steps > 0 && rain.quality_codes.empty())
     return {loaded.rain.quality, {}, {}, {}, {}, {}};
-  CheckOptions options = check.check;
-  options.threads = threads;
-  return check_record(loaded, options, learned);
+  return check_record(loaded, check, threads, learned, io);
 }
 
 FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
@@ -283,13 +324,13 @@ FillWork fill_network(const NetworkInput& network, const RainInput& rain, const 
   for (const std::string& name :
        {fill.rain_name(), std::string("totals.csv"), std::string("fill_gauges.csv"),
         std::string("findings.csv"), std::string("gauges.csv"), std::string("visits.csv"),
-        std::string("double_mass.csv"), std::string("consistency.csv")})
+        std::string("double_mass.csv"), std::string("consistency.csv"), std::string("run.json")})
     folder.refuse_input(name);
   FillWork work;
   work.loaded = load_record(network, rain, threads, io);
   forget_estimates(work.loaded, io);
   add_side_tables(work.loaded, check, network.strict, io);
-  work.checked = check_or_trust(work.loaded, rain, check, threads, record);
+  work.checked = check_or_trust(work.loaded, rain, check, threads, record, io);
   FillOptions options = fill.fill;
   options.threads = threads;
   work.filled = fill_record(work.loaded, work.checked, options, record);

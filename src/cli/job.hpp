@@ -22,6 +22,7 @@ struct CheckInput {
   std::string outages;      // a file; empty: none
   std::string visits;       // the same
   std::string temperature;  // the same
+  std::string learned;      // a run.json whose nulls are used, frozen; empty: learn
   bool fail_on_findings = false;
 
   void declare(OptionList& options);
@@ -66,11 +67,13 @@ void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict,
 // The record as read, with the qualities of the checks: nothing is changed or filled.
 SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality);
 
-Checked check_record(const LoadedRecord& loaded, const CheckOptions& options, RunRecord& learned);
+// Checks with what this record teaches, or with what check.learned holds; notices go to io.err.
+Checked check_record(const LoadedRecord& loaded, const CheckInput& check, int threads,
+                     RunRecord& learned, Streams io);
 // The same, but the qualities of the input are trusted when they came in our own words (no
 // [quality_codes]).
 Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
-                       int threads, RunRecord& learned);
+                       int threads, RunRecord& learned, Streams io);
 FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
                        const FillOptions& options, RunRecord& learned);
 

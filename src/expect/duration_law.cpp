@@ -310,6 +310,43 @@ HealthyReading DurationLaw::reading(const Gauge& gauge, std::size_t row,
   return out;
 }
 
+LawValues DurationLaw::lists() const {
+  LawValues out;
+  out.lists["windows"] = {static_cast<double>(values_.windows)};
+  if (values_.windows == 0) return out;
+  out.lists["ratio"].assign(values_.ratio.begin(), values_.ratio.end());
+  out.lists["zero"].assign(values_.zero.begin(), values_.zero.end());
+  for (const ResidualShape& shape : values_.shapes) {
+    std::vector<double>& points = out.lists["points"];
+    points.insert(points.end(), shape.points.begin(), shape.points.end());
+    out.lists["excess"].insert(out.lists["excess"].end(), {shape.low_excess, shape.high_excess});
+  }
+  out.of_gauges["spread_factor"] = {values_.spread_factors, 1};
+  out.of_gauges["zero_factor"] = {values_.zero_factors, 1};
+  return out;
+}
+
+DurationLaw DurationLaw::from(const LawValues& lists) {
+  DurationLawValues v;
+  v.windows = static_cast<std::size_t>(lists.list("windows", 1, {0, 1e15})[0]);
+  if (v.windows == 0) return {};
+  const LawValues::Bounds any{-1e6, 1e6};
+  const LawValues::Bounds positive{1e-9, 1e6};
+  std::ranges::copy(lists.list("ratio", v.ratio.size(), any), v.ratio.begin());
+  std::ranges::copy(lists.list("zero", v.zero.size(), {0, 1}), v.zero.begin());
+  constexpr std::size_t each = ResidualShape::kPoints;
+  const auto& points = lists.list("points", v.shapes.size() * each, any);
+  const auto& excess = lists.list("excess", v.shapes.size() * 2, positive);
+  for (std::size_t i = 0; i < v.shapes.size(); ++i) {
+    std::copy_n(&points[i * each], each, v.shapes[i].points.begin());
+    v.shapes[i].low_excess = excess[2 * i];
+    v.shapes[i].high_excess = excess[2 * i + 1];
+  }
+  v.spread_factors = lists.per_gauge("spread_factor", positive);
+  v.zero_factors = lists.per_gauge("zero_factor", positive);
+  return DurationLaw(std::move(v));
+}
+
 DurationLaws DurationLaws::learned(const JudgedKinds& windows, int threads) {
   DurationLaws laws;
   const DurationLaw* shorter = nullptr;

@@ -104,4 +104,14 @@ ExpectedDepths expected_depths(const RainTable& depths, const Neighbourhoods& ar
   return out;
 }
 
+LawValues SiteRatios::values() const { return {{{"lift", {lift}}}, {{"ratio", {ratio, 1}}}}; }
+
+SiteRatios SiteRatios::from(const LawValues& values) {
+  const LawValues::Bounds any{1e-6, 1e6};
+  SiteRatios sites;
+  sites.lift = values.list("lift", 1, any)[0];
+  sites.ratio = values.per_gauge("ratio", any);
+  return sites;
+}
+
 }  // namespace gaugeloom

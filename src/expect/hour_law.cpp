@@ -104,4 +104,12 @@ HourLaw HourLaw::learned(const RainTable& depths, const ExpectedDepths& expected
   return law;
 }
 
+LawValues HourLaw::values() const { return {{{"probability", probability_}}, {}}; }
+
+HourLaw HourLaw::from(const LawValues& values) {
+  HourLaw law;
+  law.probability_ = values.list("probability", law.probability_.size(), {1e-12, 1});
+  return law;
+}
+
 }  // namespace gaugeloom

@@ -12,9 +12,11 @@ namespace {
 
 constexpr std::size_t kDepths = kMissDepthEdgesMm.size();
 constexpr std::size_t kWets = kMissWetEdges.size();
-constexpr double kBinPrior = 20;   // windows a bin's parent counts for; our choice
-constexpr double kGaugePrior = 5;  // dry windows "1" counts for in a gauge's factor
-constexpr double kTelling = 0.5;   // only bins that tell something shape that factor
+constexpr double kBinPrior = 20;        // windows a bin's parent counts for; our choice
+constexpr double kGaugePrior = 5;       // dry windows "1" counts for in a gauge's factor
+constexpr double kTelling = 0.5;        // only bins that tell something shape that factor
+constexpr double kMostWindows = 1e15;   // of a law that is read back
+constexpr double kLeastFactor = 1e-12;  // the same
 
 template <std::size_t N>
 std::size_t bin_of(const std::array<double, N>& edges, double value) {
@@ -166,6 +168,30 @@ MissLaw::MissLaw() : bins_(kDepths * kWets * 2) {}
 MissLaw MissLaw::learned(const RainTable& depths, const ExpectedDepths& expected,
                          const Exclusions& excluded, double longest_dry_mm, int threads) {
   return MissLawLearner(depths, expected, excluded, longest_dry_mm).learn(threads);
+}
+
+LawValues MissLaw::values() const {
+  LawValues out;
+  for (const MissBin& bin : bins_) {
+    out.lists["windows"].push_back(static_cast<double>(bin.windows));
+    out.lists["dry"].push_back(static_cast<double>(bin.dry));
+    out.lists["probability"].push_back(bin.probability);
+  }
+  out.of_gauges["factor"] = {factors_, 1};
+  return out;
+}
+
+MissLaw MissLaw::from(const LawValues& values) {
+  MissLaw law;
+  const std::size_t count = law.bins_.size();
+  const auto& windows = values.list("windows", count, {0, kMostWindows});
+  const auto& dry = values.list("dry", count, {0, kMostWindows});
+  const auto& probability = values.list("probability", count, {kLeastFactor, 1});
+  for (std::size_t i = 0; i < count; ++i)
+    law.bins_[i] = {static_cast<std::size_t>(windows[i]), static_cast<std::size_t>(dry[i]),
+                    probability[i]};
+  law.factors_ = values.per_gauge("factor", {kLeastFactor, 1 / kLeastFactor});
+  return law;
 }
 
 double MissLaw::nats(std::size_t gauge, double expected_mm, double wet_share,

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numeric>
 
+#include <fmt/format.h>
+
 #include "gaugeloom/core/portable_math.hpp"
 
 namespace gaugeloom {
@@ -14,12 +16,15 @@ constexpr std::size_t kLeastSample = 30;
 constexpr double kTail = 0.05;
 constexpr double kPriorExcess = 0.4;  // of a log ratio, as strong as 5 values; our choice
 constexpr double kPriorCount = 5;
+constexpr double kMostLogRatio = 100;  // of a law that is read back
 
 std::size_t bin_of(double expected_mm) {
   std::size_t bin = 0;
   while (bin + 1 < kBins && expected_mm >= kRatioDepthEdgesMm[bin + 1]) ++bin;
   return bin;
 }
+
+std::string bin_name(std::size_t bin) { return fmt::format("{:.0f} mm", kRatioDepthEdgesMm[bin]); }
 
 double point(const std::vector<double>& sorted, double share) {
   const double at = share * static_cast<double>(sorted.size() - 1);
@@ -75,6 +80,21 @@ RatioNull RatioNull::learned(const BlockSums& blocks, std::span<const double> bu
       }
     }
     if (sample.size() >= kLeastSample) null.bins_[i] = made(std::move(sample));
+  }
+  return null;
+}
+
+LawValues RatioNull::values() const {
+  LawValues out;
+  for (std::size_t i = 0; i < kBins; ++i) out.lists[bin_name(i)] = bins_[i].sorted;
+  return out;
+}
+
+RatioNull RatioNull::from(const LawValues& values) {
+  RatioNull null;
+  for (std::size_t i = 0; i < kBins; ++i) {
+    const std::vector<double>& sorted = values.list(bin_name(i), {-kMostLogRatio, kMostLogRatio});
+    if (!sorted.empty()) null.bins_[i] = made(sorted);
   }
   return null;
 }

@@ -17,6 +17,7 @@
 
 #include "gaugeloom/io/sha256.hpp"
 #include "gaugeloom/time/iso8601.hpp"
+#include "io/null_json_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -86,9 +87,7 @@ Json table(const std::vector<std::map<std::string, double>>& rows) {
   return all;
 }
 
-void write_json(AtomicFile& file, const Json& json) {
-  file.write(json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n");
-}
+void write_json(AtomicFile& file, const Json& json) { file.write(laid_out(json) + "\n"); }
 
 }  // namespace
 
@@ -111,6 +110,7 @@ void write_run_record(AtomicFile& file, const RunRecord& record) {
     if (std::isfinite(value)) learn(json["learned"], key, readable(value));
   for (const auto& [key, value] : record.learned_words) learn(json["learned"], key, value);
   for (const auto& [key, rows] : record.learned_tables) learn(json["learned"], key, table(rows));
+  if (record.nulls) json["learned"]["nulls"] = null_json(*record.nulls);
   write_json(file, json);
 }
 

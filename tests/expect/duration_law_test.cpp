@@ -164,5 +164,21 @@ TEST(DurationLaw, DoesNotHangOnTheOrderOfTheGaugesOrTheThreads) {
     EXPECT_EQ(law.values().shapes[i].points, other.values().shapes[i].points);
 }
 
+TEST(DurationLaw, ComesBackFromItsLists) {
+  Days days(300, 0.2);
+  const DurationLaw law = days.law();
+  const DurationLaw again = DurationLaw::from(law.lists());
+  EXPECT_EQ(again.lists().lists, law.lists().lists);
+  for (const double observed : {0.0, 0.4, 5.0, 60.0}) {
+    const Gauge& gauge = days.network.gauges[5];
+    const JudgedWindow window = window_of(8);
+    EXPECT_EQ(again.reading(gauge, 5, window).low(observed),
+              law.reading(gauge, 5, window).low(observed));
+    EXPECT_EQ(again.reading(gauge, 5, window).high(observed),
+              law.reading(gauge, 5, window).high(observed));
+  }
+  EXPECT_EQ(DurationLaw::from(DurationLaw().lists()).values().windows, 0U);
+}
+
 }  // namespace
 }  // namespace gaugeloom

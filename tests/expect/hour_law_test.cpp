@@ -65,5 +65,15 @@ TEST(HourLaw, CallsAnHourDryAroundOnlyWithDryHoursBesideIt) {
   EXPECT_EQ(row_of_hour(expected, 0, 4), hour_row(2, 1));
 }
 
+TEST(HourLaw, ComesBackFromItsValues) {
+  const RainTable rain = hours({0, 0.2F, 1.4F, 30}, 1);
+  const HourLaw law =
+      HourLaw::learned(rain, expecting({0, 0.1F, 1, 20}, {0, 0.3F, 1, 1}, 4), Exclusions(1, 4));
+  const HourLaw again = HourLaw::from(law.values());
+  for (HourRow row = 0; row < 29; ++row)
+    for (std::size_t c = 0; c < kHourClasses; ++c)
+      EXPECT_EQ(again.probability(row, c), law.probability(row, c));
+}
+
 }  // namespace
 }  // namespace gaugeloom

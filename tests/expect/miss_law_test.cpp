@@ -46,6 +46,20 @@ TEST(MissLaw, DoesNotLearnFromALongSilence) {
   EXPECT_NEAR(law.bin(5, 4, false).probability, c.law.bin(5, 4, false).probability, 0.02);
 }
 
+TEST(MissLaw, ComesBackFromItsValues) {
+  const MissLaw law = Case().law;
+  const MissLaw again = MissLaw::from(law.values());
+  for (std::size_t depth = 0; depth < kMissDepthEdgesMm.size(); ++depth)
+    for (std::size_t wet = 0; wet < kMissWetEdges.size(); ++wet)
+      for (const bool before : {false, true}) {
+        EXPECT_EQ(again.bin(depth, wet, before).probability,
+                  law.bin(depth, wet, before).probability);
+        EXPECT_EQ(again.bin(depth, wet, before).windows, law.bin(depth, wet, before).windows);
+        EXPECT_EQ(again.nats(7, kMissDepthEdgesMm[depth], kMissWetEdges[wet], before),
+                  law.nats(7, kMissDepthEdgesMm[depth], kMissWetEdges[wet], before));
+      }
+}
+
 TEST(DryMemory, RemembersThreeWindows) {
   DryMemory memory;
   EXPECT_FALSE(memory.dry_before());

@@ -50,5 +50,17 @@ TEST(RatioNull, JudgesNothingWithoutEnoughDays) {
   EXPECT_FALSE(RatioNull::learned(even_days(), bucket).judges(0.5));
 }
 
+TEST(RatioNull, ComesBackFromItsValues) {
+  const std::vector<double> bucket{0.2};
+  const RatioNull null = RatioNull::learned(even_days(), bucket);
+  const RatioNull again = RatioNull::from(null.values());
+  EXPECT_EQ(again.values().lists, null.values().lists);
+  for (const double value : {-3.0, -0.7, 0.1, 2.5}) {
+    EXPECT_EQ(again.low_nats(10, value), null.low_nats(10, value));
+    EXPECT_EQ(again.high_nats(10, value), null.high_nats(10, value));
+  }
+  EXPECT_FALSE(RatioNull::from(RatioNull().values()).judges(10));
+}
+
 }  // namespace
 }  // namespace gaugeloom

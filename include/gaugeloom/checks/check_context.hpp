@@ -40,9 +40,10 @@ struct CheckContext {
   const LearnedNulls* frozen = nullptr;  // learned elsewhere; nothing is learned here then
 
   // The frozen threshold of a check, or nullptr when it has to be learned from this record.
-  const LearnedThreshold* frozen_threshold(FindingKind kind) const {
-    return frozen == nullptr ? nullptr : frozen->threshold(kind);
-  }
+  // Throws Error{inconsistent_input} when what was frozen has none of that kind, or not that many
+  // scales of at least so much each.
+  const LearnedThreshold* frozen_threshold(FindingKind kind, std::size_t scales = 0,
+                                           double least_scale = 0) const;
 };
 
 struct CheckOutcome {

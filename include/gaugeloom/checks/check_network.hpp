@@ -94,7 +94,8 @@ CheckResult check_network(const Network& network, const RainRecord& record,
 // here, and options.*_calls_per_gauge_year play no part.
 // Law: nulls learned from a record, frozen, give the findings of that record again, up to what the
 // rounds of blame change on the way.
-// Throws: as above; Error{inconsistent_input} when `nulls` are of another number of gauges.
+// Throws: as above; Error{inconsistent_input} when `nulls` are of another number of gauges, or lack
+//         what a check needs.
 CheckResult check_with_frozen_nulls(const Network& network, const RainRecord& record,
                                     const LearnedNulls& nulls, const CheckOptions& options = {});
 

@@ -22,6 +22,7 @@
 
 #include "gaugeloom/expect/half_year.hpp"
 #include "gaugeloom/expect/judged_windows.hpp"
+#include "gaugeloom/expect/law_values.hpp"
 #include "gaugeloom/expect/ratio_law.hpp"
 #include "gaugeloom/expect/residual_shape.hpp"
 
@@ -84,6 +85,12 @@ class DurationLaw {
   HealthyReading reading(const Gauge& gauge, std::size_t row, const JudgedWindow& window) const;
 
   const DurationLawValues& values() const { return values_; }
+
+  // The same as lists "ratio", "zero", "points" and "excess" (low, then high; both shape by shape)
+  // and "windows"; "spread_factor" and "zero_factor" of gauges. Of no windows: "windows" alone.
+  // from() throws as LawValues.
+  LawValues lists() const;
+  static DurationLaw from(const LawValues& lists);
 
  private:
   DurationLawValues values_;

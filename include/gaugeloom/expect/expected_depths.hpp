@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "gaugeloom/expect/law_values.hpp"
 #include "gaugeloom/expect/neighbourhood.hpp"
 #include "gaugeloom/rain/rain_table.hpp"
 
@@ -32,6 +33,10 @@ struct SiteRatios {
 
   SiteRatios() = default;
   explicit SiteRatios(std::size_t gauges) : ratio(gauges, 1.0) {}
+
+  // Lists "ratio" (of gauges) and "lift"; from() throws as LawValues.
+  LawValues values() const;
+  static SiteRatios from(const LawValues& values);
 };
 
 // Gauge-major, like the table.

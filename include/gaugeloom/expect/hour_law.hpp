@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "gaugeloom/expect/expected_depths.hpp"
+#include "gaugeloom/expect/law_values.hpp"
 
 namespace gaugeloom {
 
@@ -34,6 +35,10 @@ class HourLaw {
   // of expected depth over all wet shares, and that one to a broad law around what was expected.
   static HourLaw learned(const RainTable& depths, const ExpectedDepths& expected,
                          const Exclusions& excluded);
+
+  // The list "probability", row by row; from() throws as LawValues.
+  LawValues values() const;
+  static HourLaw from(const LawValues& values);
 
   double probability(HourRow row, std::size_t depth_class) const {
     return probability_[row * kHourClasses + depth_class];

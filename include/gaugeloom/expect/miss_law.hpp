@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "gaugeloom/expect/expected_depths.hpp"
+#include "gaugeloom/expect/law_values.hpp"
 
 namespace gaugeloom {
 
@@ -40,6 +41,11 @@ class MissLaw {
   // fault we look for.
   static MissLaw learned(const RainTable& depths, const ExpectedDepths& expected,
                          const Exclusions& excluded, double longest_dry_mm, int threads);
+
+  // Lists "windows", "dry" and "probability" by depth, then wet share, then dry before; "factor" of
+  // gauges. from() throws as LawValues.
+  LawValues values() const;
+  static MissLaw from(const LawValues& values);
 
   // Nats of evidence, 0 or more, that a dry window speaks against a working gauge: -log P.
   double nats(std::size_t gauge, double expected_mm, double wet_share, bool dry_before) const;

@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "gaugeloom/expect/law_values.hpp"
 #include "gaugeloom/expect/long_sums.hpp"
 
 namespace gaugeloom {
@@ -21,6 +22,11 @@ class RatioNull {
  public:
   RatioNull() = default;
   static RatioNull learned(const BlockSums& blocks, std::span<const double> bucket_mm);
+
+  // The sorted sample of every bin: lists "1 mm", "2 mm" and so on by lower edge, empty where
+  // nothing is judged; from() throws as LawValues.
+  LawValues values() const;
+  static RatioNull from(const LawValues& values);
 
   // -log P(L <= value): nats that so little speaks against a working gauge; 0 when not judged.
   double low_nats(double expected_mm, double value) const;

@@ -4,9 +4,11 @@
 // two runs on the same input.
 
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "gaugeloom/checks/null_values.hpp"
 #include "gaugeloom/io/atomic_file.hpp"
 
 namespace gaugeloom {
@@ -21,11 +23,13 @@ struct RunRecord {
   std::map<std::string, std::string> learned_words;  // "fill.method": "ok"
   // "checks.miss_rates": one row of named numbers each.
   std::map<std::string, std::vector<std::map<std::string, double>>> learned_tables;
+  std::optional<NullValues> nulls;  // of the checks, with all their digits: learned.nulls
 };
 
 // Writes `record` as JSON with sorted keys: command, configuration, inputs (name, sha256, bytes),
-// learned, libraries (GDAL, GEOS, PROJ, libdeflate, zlib), version. A password in the name of an
-// input ("PG:... password=...") is not written. Same record and files, same bytes.
+// learned (numbers to six digits, but all of those of `nulls`, so that io/learned_reader.hpp reads
+// them back exactly), libraries (GDAL, GEOS, PROJ, libdeflate, zlib), version. A password in the
+// name of an input ("PG:... password=...") is not written. Same record and files, same bytes.
 // Throws: Error{io_failure} naming the file or an input that cannot be read.
 void write_run_record(AtomicFile& file, const RunRecord& record);
 
