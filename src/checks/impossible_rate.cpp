@@ -18,8 +18,16 @@ struct Record {
   double hours;
   double depth_mm;
 };
-constexpr std::array<Record, 7> kRecords = {
-    {{1.0 / 60, 31.2}, {0.25, 198.1}, {1, 305}, {24, 1825}, {48, 2493}, {72, 3929}, {96, 4869}}};
+constexpr std::array<Record, 9> kRecords = {{{1.0 / 60, 31.2},
+                                             {0.25, 198.1},
+                                             {0.7, 305},
+                                             {1, 305},
+                                             {24, 1825},
+                                             {48, 2493},
+                                             {72, 3929},
+                                             {96, 4869},
+                                             {8766, 26470}}};
+constexpr double kRounding = 1e-6;  // of depths kept in single precision: a record is no finding
 
 struct Passed {
   std::size_t first = 0;  // steps [first, last)
@@ -55,7 +63,7 @@ std::vector<Passed> passing(std::span<const float> row, std::size_t steps, doubl
   for (std::size_t i = 0; i < row.size(); ++i) {
     if (!std::isnan(row[i])) sum += row[i];
     if (i >= steps && !std::isnan(row[i - steps])) sum -= row[i - steps];
-    if (sum <= limit_mm * (1 + 1e-9)) continue;
+    if (sum <= limit_mm * (1 + kRounding)) continue;
     const std::size_t first = i + 1 >= steps ? i + 1 - steps : 0;
     join(runs, {first, i + 1, sum / limit_mm, sum, limit_mm, window, own_rating});
   }

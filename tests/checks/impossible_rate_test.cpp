@@ -22,9 +22,9 @@ TEST(ImpossibleRate, KnowsTheWorldRecords) {
   EXPECT_NEAR(world_record_mm(96), 4869, 1e-8);
 }
 
-TEST(ImpossibleRate, GrowsWithTheDuration) {
+TEST(ImpossibleRate, NeverFallsWithTheDuration) {
   for (double hours = 0.02; hours < 200; hours *= 1.1) {
-    EXPECT_LT(world_record_mm(hours), world_record_mm(hours * 1.1));
+    EXPECT_LE(world_record_mm(hours), world_record_mm(hours * 1.1));
   }
 }
 

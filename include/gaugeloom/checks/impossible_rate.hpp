@@ -8,9 +8,9 @@ namespace gaugeloom {
 
 // The greatest point rainfall known for a duration in mm, log-log between the records of the World
 // Meteorological Organization (Archive of Weather and Climate Extremes, point rainfall; published):
-//   1 min 31.2, 60 min 305, 24 h 1825, 48 h 2493, 72 h 3929, 96 h 4869; and 198.1 in 15 min at
-//   Plumb Point (published, not in that archive).
-// Above 96 h the last slope goes on; below 1 min the depth of 1 min holds.
+//   1 min 31.2, 60 min 305, 24 h 1825, 48 h 2493, 72 h 3929, 96 h 4869, 12 months 26470; and
+//   198.1 in 15 min at Plumb Point, 305 in 42 min at Holt (published, not in that archive).
+// Above 12 months the last slope goes on; below 1 min the depth of 1 min holds.
 // Requires duration_h > 0.
 double world_record_mm(double duration_h);
 
