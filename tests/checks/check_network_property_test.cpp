@@ -2,8 +2,11 @@
 
 #include <cmath>
 #include <numeric>
+#include <optional>
+#include <utility>
 
 #include "gaugeloom/checks/check_network.hpp"
+#include "gaugeloom/checks/null_values.hpp"
 #include "gaugeloom/core/error.hpp"
 #include "support/check_cases.hpp"
 
@@ -62,10 +65,9 @@ TEST(CheckNetwork, DoesNotDependOnTheOrderOfTheGauges) {
   }
 }
 
-// Beyond the reach of every neighbourhood: it can neither speak nor be spoken for.
-TEST(CheckNetwork, DoesNotMindAGaugeFarAway) {
-  const RainTable table = faulty();
-  const CheckResult plain = support::checked(table);
+// The network and a record of it, with a gauge beyond the reach of every neighbourhood: it can
+// neither speak nor be spoken for.
+std::pair<Network, RainRecord> with_far_gauge(const RainTable& table) {
   Network network = support::healthy_network().network;
   const std::size_t gauges = network.size();
   Gauge far = network.gauges.front();
@@ -78,15 +80,68 @@ TEST(CheckNetwork, DoesNotMindAGaugeFarAway) {
     for (std::size_t s = 0; s < table.step_count(); ++s)
       if (g == gauges || table.is_measured(g, s))
         record.depths.set(g, s, g == gauges ? 3.0F : table.depth_mm(g, s));
-  const CheckResult with = check_network(network, record);
+  return {network, record};
+}
+
+// The same findings, but for those of one gauge of `with`.
+void expect_same_but_for(std::size_t gauge, const CheckResult& with, const CheckResult& plain) {
   std::vector<Finding> others;
   for (const Finding& f : with.findings)
-    if (f.gauge < gauges) others.push_back(f);
+    if (f.gauge != gauge) others.push_back(f);
   ASSERT_EQ(others.size(), plain.findings.size());
   ASSERT_FALSE(others.empty());
   for (std::size_t i = 0; i < others.size(); ++i) {
     EXPECT_EQ(others[i].gauge, plain.findings[i].gauge);
     expect_same(others[i], plain.findings[i]);
+  }
+}
+
+TEST(CheckNetwork, DoesNotMindAGaugeFarAway) {
+  const RainTable table = faulty();
+  const auto [network, record] = with_far_gauge(table);
+  expect_same_but_for(network.size() - 1, check_network(network, record), support::checked(table));
+}
+
+// With what was learned without it: the new gauge is taken for one like any other.
+TEST(CheckNetwork, DoesNotMindANewGaugeFarAwayWhenTheNullsAreFrozen) {
+  const RainTable table = faulty();
+  const Network& network = support::healthy_network().network;
+  const std::chrono::seconds step = table.axis().step();
+  const LearnedNulls& nulls = support::checked_healthy().nulls;
+  RainRecord record;
+  record.depths = table;
+  const CheckResult plain = check_with_frozen_nulls(network, record, nulls);
+  const auto [wider, wider_record] = with_far_gauge(table);
+  const MatchedNulls matched = matched_nulls(null_values(nulls, network, step), wider, step);
+  EXPECT_EQ(matched.unknown, 1U);
+  expect_same_but_for(network.size(), check_with_frozen_nulls(wider, wider_record, matched.nulls),
+                      plain);
+}
+
+TEST(CheckNetwork, DoesNotDependOnTheDay) {
+  const RainTable table = faulty();
+  const CheckResult plain = support::checked(table);
+  ASSERT_FALSE(plain.findings.empty());
+  const StepAxis& axis = table.axis();
+  for (const int days : {-3, 11}) {
+    SCOPED_TRACE(days);
+    const auto later = std::chrono::hours(24 * days);
+    const auto values = table.values();
+    const CheckResult moved = support::checked(
+        RainTable(StepAxis(axis.end(0) + later, axis.step(), axis.count()), table.gauge_count(),
+                  std::vector<float>(values.begin(), values.end())));
+    ASSERT_EQ(moved.findings.size(), plain.findings.size());
+    for (std::size_t i = 0; i < moved.findings.size(); ++i) {
+      const Finding& a = moved.findings[i];
+      const Finding& b = plain.findings[i];
+      EXPECT_EQ(a.gauge, b.gauge);
+      EXPECT_EQ(a.kind, b.kind);
+      EXPECT_EQ(a.tier, b.tier);
+      EXPECT_EQ(a.from, b.from + later);
+      EXPECT_EQ(a.to, b.to ? std::optional(*b.to + later) : std::nullopt);
+      EXPECT_EQ(a.called, b.called + later);
+      EXPECT_EQ(a.score, b.score);
+    }
   }
 }
 
