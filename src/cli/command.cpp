@@ -4,6 +4,8 @@
 #include <unistd.h>
 
 #include <cstdio>
+#include <cstdlib>
+#include <filesystem>
 
 namespace gaugeloom {
 namespace {
@@ -28,6 +30,12 @@ Command::Command() {
       options_.whole("threads", "N", threads_, {0, 1024},
                      "Threads to use; 0 means all cores. The results are the same for any number.");
   threads.is_recorded = false;
+  options_
+      .whole("memory-mib", "N", memory_mib_, {0, 1 << 24},
+             "Memory for the arrays that grow with the record, in MiB. What goes beyond lies in "
+             "temporary files without a name, in $TMPDIR or else beside the outputs. The results "
+             "are the same for any number.")
+      .is_recorded = false;
   OptionSpec& out =
       options_.path("out", "DIR", out_,
                     "Folder for the output files, created when it is not there. A file that is an "
@@ -39,6 +47,20 @@ Command::Command() {
 void Command::parse(std::span<const std::string> args) {
   options_.parse(args, known_to_another_command);
   settle();
+}
+
+BulkBudget Command::bulk_budget() const {
+  namespace fs = std::filesystem;
+  const char* const temporary = std::getenv("TMPDIR");
+  std::string folder = temporary == nullptr ? "" : temporary;
+  std::error_code ignored;
+  if (folder.empty()) {
+    fs::path nearest = fs::absolute(out_, ignored);
+    while (!fs::is_directory(nearest, ignored) && nearest.has_relative_path())
+      nearest = nearest.parent_path();
+    folder = nearest.string();
+  }
+  return {static_cast<std::size_t>(memory_mib_) << 20, folder};
 }
 
 Progress::Progress(std::string_view what) : visible_(isatty(STDERR_FILENO) != 0) {

@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "gaugeloom/core/bulk_budget.hpp"
 #include "option_list.hpp"
 
 namespace gaugeloom {
@@ -46,6 +47,8 @@ class Command {
   // Checks only: opens and writes nothing but reads the configuration. Throws
   // Error{invalid_option}.
   void parse(std::span<const std::string> args);
+  // What the arrays of the run may take. Temporary files go to $TMPDIR or, else, beside the outputs.
+  BulkBudget bulk_budget() const;
   // Calls the library. Throws Error.
   virtual Exit run(Streams io) = 0;
 
@@ -55,6 +58,7 @@ class Command {
 
   OptionList options_;     // declare in the constructor
   int threads_ = 0;        // 0 = all cores
+  int memory_mib_ = 2048;
   std::string out_ = ".";  // folder of the output files
   std::string config_;
 };

@@ -45,6 +45,7 @@ Exit run_command(std::span<const std::string> args, Streams io) {
   }
   const std::unique_ptr<Command> command = info.make();
   command->parse(args.subspan(1));
+  set_bulk_budget(command->bulk_budget());
   return command->run(io);
 }
 

@@ -37,7 +37,7 @@ std::vector<std::size_t> rows_by_id(const Network& network) {
 }
 
 RainTable reordered(const RainTable& table, std::span<const std::size_t> rows) {
-  std::vector<float> values;
+  BulkVector<float> values;
   values.reserve(table.values().size());
   for (const std::size_t row : rows) {
     const auto depths = table.row(row);
@@ -157,6 +157,7 @@ FillResult fill_gaps(const Network& network, const RainRecord& rain, const Quali
   if (learned.plan.learned) errors = fill_internal::learn_errors(ground, learned);
   FillResult result;
   result.record = unchecked_record(rain.depths);
+  make_room_for_bounds(result.record);
   result.record.refused = rain.refused;
   result.gauges.resize(network.size());
   result.totals.resize(rain.totals.size());

@@ -63,7 +63,7 @@ PairSums nearest_score(const Ground& ground) {
 // The threshold on the square root (site ratio put back) that makes as many steps wet as were.
 double wet_threshold(const Ground& ground, const ScaledRain& rain, std::span<const double> ratios,
                      const WeightRule& rule) {
-  std::vector<std::vector<float>> roots(ground.gauges());
+  std::vector<BulkVector<float>> roots(ground.gauges());
   std::vector<std::size_t> wet(ground.gauges(), 0);
   parallel_for(ground.gauges(), ground.options.threads, [&](std::size_t g) {
     const NeighbourEstimates e = neighbour_estimates(ground.around[g], rain, rule);
@@ -75,7 +75,7 @@ double wet_threshold(const Ground& ground, const ScaledRain& rain, std::span<con
       if (e.root[s] > 0) roots[g].push_back(e.root[s] * scale);
     }
   });
-  std::vector<float> all;
+  BulkVector<float> all;
   std::size_t wet_count = 0;
   for (std::size_t g = 0; g < roots.size(); ++g) {
     all.insert(all.end(), roots[g].begin(), roots[g].end());
@@ -103,7 +103,7 @@ CourseRule course_rule_of(const Ground& ground, const Trial& trial, double ratio
 }
 
 // The leave-one-out courses of all gauges; NaN where they cannot be tested.
-using Courses = std::vector<std::vector<float>>;
+using Courses = std::vector<BulkVector<float>>;
 Courses test_courses(const Ground& ground, const ScaledRain& rain, std::span<const double> ratios,
                      const WeightRule& rule, const Trial& trial) {
   Courses courses(ground.gauges());

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "fill/neighbourhood_internal.hpp"
+#include "gaugeloom/core/bulk_vector.hpp"
 #include "gaugeloom/interp/variogram.hpp"
 
 namespace gaugeloom::fill_internal {
@@ -37,8 +38,8 @@ Weights neighbour_weights(const Neighbourhood& around, std::uint64_t chosen,
 // estimate may use can be NaN.
 struct ScaledRain {
   std::size_t steps = 0;
-  std::vector<float> amount;  // depth / ratio, mm
-  std::vector<float> root;    // its square root
+  BulkVector<float> amount;  // depth / ratio, mm
+  BulkVector<float> root;    // its square root
 };
 ScaledRain scaled_rain(const RainTable& depths, std::span<const double> ratios);
 

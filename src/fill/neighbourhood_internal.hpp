@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "gaugeloom/core/bulk_vector.hpp"
 #include "gaugeloom/geo/position.hpp"
 #include "gaugeloom/rain/quality.hpp"
 #include "gaugeloom/rain/rain_table.hpp"
@@ -27,8 +28,8 @@ struct Donors {
   }
 
   std::size_t words = 0;
-  std::vector<std::uint64_t> good;
-  std::vector<std::uint64_t> fair;
+  BulkVector<std::uint64_t> good;
+  BulkVector<std::uint64_t> fair;
 };
 
 // Steps [first, last) that are estimated from the same neighbours: bit c of `chosen` stands for

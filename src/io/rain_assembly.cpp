@@ -37,7 +37,7 @@ class Assembly {
     find_step();
     find_axis();
     const std::vector<std::uint32_t> absent = absent_gauges(notices);
-    std::vector<float> values = transposed(absent);
+    BulkVector<float> values = transposed(absent);
     RainRecord record;
     if (staging_.has_quality()) record.quality = qualities(values);
     place_totals(values, record);
@@ -133,23 +133,23 @@ class Assembly {
   }
 
   // Gauge-major depths, NaN where missing.
-  std::vector<float> transposed(const std::vector<std::uint32_t>& absent) const {
+  BulkVector<float> transposed(const std::vector<std::uint32_t>& absent) const {
     const std::size_t gauges = ids_.count();
     const std::size_t steps = axis_.count();
-    std::vector<float> values(gauges * steps);
+    BulkVector<float> values(gauges * steps);
     const float unset = options_.absent == AbsentRow::zero ? 0.0F : kNaN;
-    parallel_for((gauges + kTile - 1) / kTile, options_.threads, [&](std::size_t block) {
-      const std::size_t first = block * kTile;
-      const std::size_t count = std::min(kTile, gauges - first);
-      for (std::size_t step = 0; step < steps; step += kTile)
-        transpose_tile(values, first, count, step, std::min(kTile, steps - step), unset);
+    parallel_for((steps + kTile - 1) / kTile, options_.threads, [&](std::size_t stretch) {
+      const std::size_t first = stretch * kTile;
+      const std::size_t count = std::min(kTile, steps - first);
+      for (std::size_t gauge = 0; gauge < gauges; gauge += kTile)
+        transpose_tile(values, gauge, std::min(kTile, gauges - gauge), first, count, unset);
     });
     for (const std::uint32_t gauge : absent)
       std::fill_n(values.begin() + static_cast<long>(gauge * steps), steps, kNaN);
     return values;
   }
 
-  void transpose_tile(std::vector<float>& values, std::size_t gauge, std::size_t gauges,
+  void transpose_tile(BulkVector<float>& values, std::size_t gauge, std::size_t gauges,
                       std::size_t step, std::size_t steps, float unset) const {
     std::array<float, kTile * kTile> tile;
     for (std::size_t s = 0; s < steps; ++s) {
@@ -166,7 +166,7 @@ class Assembly {
   }
 
   // As given; unchecked where a depth came without one.
-  QualityTable qualities(const std::vector<float>& values) const {
+  QualityTable qualities(const BulkVector<float>& values) const {
     const std::size_t steps = axis_.count();
     QualityTable table(ids_.count(), steps, Quality::missing);
     for (std::size_t s = 0; s < steps; ++s) {
@@ -191,7 +191,7 @@ class Assembly {
           record.quality.at(g, s) = Quality::unchecked;
   }
 
-  void place_totals(std::vector<float>& values, RainRecord& record) {
+  void place_totals(BulkVector<float>& values, RainRecord& record) {
     auto& totals = staging_.totals();
     std::stable_sort(totals.begin(), totals.end(), [](const StagedTotal& a, const StagedTotal& b) {
       return std::pair(a.row.gauge, a.row.time_s) < std::pair(b.row.gauge, b.row.time_s);
@@ -214,7 +214,7 @@ class Assembly {
     }
   }
 
-  void place_total(const StagedTotal& total, std::vector<float>& values, RainRecord& record) const {
+  void place_total(const StagedTotal& total, BulkVector<float>& values, RainRecord& record) const {
     const Interval over{instant(total.row.since_s), instant(total.row.time_s)};
     const auto steps = static_cast<std::size_t>(steps_of(total));
     const auto last = axis_.ending_at(over.to);
@@ -241,7 +241,7 @@ class Assembly {
       record.totals.push_back({total.row.gauge, over, static_cast<double>(total.row.depth_mm)});
   }
 
-  void refuse_beyond_record(const std::vector<float>& values) const {
+  void refuse_beyond_record(const BulkVector<float>& values) const {
     const double limit_mm = strict_limit_mm(axis_.step_hours());
     for (std::size_t i = 0; i < values.size(); ++i)
       if (static_cast<double>(values[i]) > limit_mm)

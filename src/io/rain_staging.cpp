@@ -1,14 +1,13 @@
 #include "io/rain_staging_internal.hpp"
 
 #include <fmt/format.h>
-#include <sys/resource.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <bit>
 #include <cmath>
 #include <numeric>
 
+#include "gaugeloom/core/bulk_budget.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 
 namespace gaugeloom {
@@ -20,21 +19,13 @@ std::string time_text(std::int64_t time_s) {
   return format_utc(Instant{std::chrono::seconds{time_s}});
 }
 
-// What the machine or a limit on this process lets us hold, in bytes.
-double memory_limit() {
-  const double physical =
-      static_cast<double>(::sysconf(_SC_PHYS_PAGES)) * static_cast<double>(::sysconf(_SC_PAGESIZE));
-  rlimit limit{};
-  if (::getrlimit(RLIMIT_AS, &limit) != 0 || limit.rlim_cur == RLIM_INFINITY) return physical;
-  return std::min(physical, static_cast<double>(limit.rlim_cur));
-}
-
 }  // namespace
 
 RainStaging::RainStaging(const GaugeIds& ids, const RainReadOptions& options)
     : ids_(ids),
       options_(options),
       gauges_(ids.count()),
+      most_bytes_(0.8 * bulk_room()),
       rows_per_slab_(std::max<std::size_t>(1, kCellsPerSlab / std::max<std::size_t>(1, gauges_))),
       last_time_(gauges_),
       seen_(gauges_) {}
@@ -91,9 +82,7 @@ bool RainStaging::gauge_seen(std::uint32_t gauge) const {
 
 void RainStaging::place_quality(std::uint32_t row, std::uint32_t gauge, std::uint8_t quality) {
   while (quality_slabs_.size() < slabs_.size()) {
-    quality_slabs_.push_back(
-        std::make_unique_for_overwrite<std::uint8_t[]>(rows_per_slab_ * gauges_));
-    std::fill_n(quality_slabs_.back().get(), rows_per_slab_ * gauges_, kNoQuality);
+    quality_slabs_.emplace_back(rows_per_slab_ * gauges_, kNoQuality);
   }
   std::uint8_t& cell =
       quality_slabs_[row / rows_per_slab_][(row % rows_per_slab_) * gauges_ + gauge];
@@ -156,8 +145,7 @@ std::uint32_t RainStaging::add_row(std::int64_t time_s, long line) {
   times_.push_back({time_s, files_ - 1, line});
   next_row_.push_back(row);
   if (row / rows_per_slab_ == slabs_.size()) {
-    slabs_.push_back(std::make_unique_for_overwrite<std::uint32_t[]>(rows_per_slab_ * gauges_));
-    std::fill_n(slabs_.back().get(), rows_per_slab_ * gauges_, kUnset);
+    slabs_.emplace_back(rows_per_slab_ * gauges_, kUnset);
   }
   return row;
 }
@@ -176,7 +164,7 @@ void RainStaging::check_memory(std::int64_t time_s, long line) {
   const std::int64_t whole_steps = (high - low) / common_s_;
   const double steps = static_cast<double>(whole_steps) + 1;
   constexpr double kBytesPerCell = 8;  // while reading and in the table
-  if (steps * static_cast<double>(gauges_) * kBytesPerCell < 0.8 * memory_limit()) return;
+  if (steps * static_cast<double>(gauges_) * kBytesPerCell < most_bytes_) return;
   throw Error(ErrorCode::inconsistent_input,
               fmt::format("the times from {} to {} lie {} apart at the least, which makes {:.0f} "
                           "steps of {} gauges, more than fits into memory; correct the times or "

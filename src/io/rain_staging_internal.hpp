@@ -4,12 +4,12 @@
 // the files, so that what is found does not depend on the number of threads.
 
 #include <cstdint>
-#include <memory>
 #include <optional>
 #include <string>
 #include <unordered_map>
 #include <vector>
 
+#include "gaugeloom/core/bulk_vector.hpp"
 #include "io/rain_rows_internal.hpp"
 
 namespace gaugeloom {
@@ -53,11 +53,11 @@ class RainStaging {
   std::vector<StagedTotal>& totals() { return totals_; }
   // Depths of one time, one per gauge: bits of a float, kUnset where no row was read.
   const std::uint32_t* cells(std::size_t row) const {
-    return slabs_[row / rows_per_slab_].get() + (row % rows_per_slab_) * gauges_;
+    return slabs_[row / rows_per_slab_].data() + (row % rows_per_slab_) * gauges_;
   }
   // Qualities of one time, kNoQuality where none was read. Only with has_quality().
   const std::uint8_t* qualities(std::size_t row) const {
-    return quality_slabs_[row / rows_per_slab_].get() + (row % rows_per_slab_) * gauges_;
+    return quality_slabs_[row / rows_per_slab_].data() + (row % rows_per_slab_) * gauges_;
   }
   bool gauge_seen(std::uint32_t gauge) const;  // in any row
 
@@ -69,7 +69,7 @@ class RainStaging {
   std::uint32_t add_row(std::int64_t time_s, long line);
   void check_memory(std::int64_t time_s, long line);
   std::uint32_t* cells_of(std::uint32_t row) {
-    return slabs_[row / rows_per_slab_].get() + (row % rows_per_slab_) * gauges_;
+    return slabs_[row / rows_per_slab_].data() + (row % rows_per_slab_) * gauges_;
   }
   void place_quality(std::uint32_t row, std::uint32_t gauge, std::uint8_t quality);
   // Puts a second depth into a cell; what is wrong with it as a sentence, or nothing.
@@ -81,9 +81,10 @@ class RainStaging {
   const GaugeIds& ids_;
   const RainReadOptions& options_;
   std::size_t gauges_;
+  double most_bytes_;  // that the table and what is read may take
   std::size_t rows_per_slab_;
-  std::vector<std::unique_ptr<std::uint32_t[]>> slabs_;
-  std::vector<std::unique_ptr<std::uint8_t[]>> quality_slabs_;
+  std::vector<BulkVector<std::uint32_t>> slabs_;
+  std::vector<BulkVector<std::uint8_t>> quality_slabs_;
   std::vector<TimeRow> times_;
   std::vector<std::uint32_t> next_row_;  // what followed each row last time
   std::unordered_map<std::int64_t, std::uint32_t> rows_;

@@ -1,6 +1,7 @@
 #include "gaugeloom/io/rain_writer.hpp"
 
 #include <algorithm>
+#include <limits>
 #include <string>
 #include <utility>
 #include <vector>
@@ -14,6 +15,7 @@
 namespace gaugeloom {
 namespace {
 
+constexpr float kNaN = std::numeric_limits<float>::quiet_NaN();
 constexpr int kDepthDecimals = 3;
 constexpr std::size_t kCellsPerBlock = std::size_t{1}
                                        << 15;  // one block is formatted by one thread
@@ -80,9 +82,10 @@ class RainFormatter {
     *out++ = ',';
     out = copy(out, word(record_.origin[index]));
     out = depth(out, said(gauge, step));
-    out = depth(out, record_.low_mm[index]);
-    out = depth(out, record_.high_mm[index]);
-    out = depth(out, record_.standard_error_mm[index]);
+    const bool bounded = !record_.low_mm.empty();
+    out = depth(out, bounded ? record_.low_mm[index] : kNaN);
+    out = depth(out, bounded ? record_.high_mm[index] : kNaN);
+    out = depth(out, bounded ? record_.standard_error_mm[index] : kNaN);
     *out++ = '\n';
     return out;
   }

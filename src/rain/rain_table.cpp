@@ -18,7 +18,7 @@ RainTable::RainTable(StepAxis axis, std::size_t gauges)
       values_(gauges * axis.count(), kNaN),
       bits_(gauges * words_, 0) {}
 
-RainTable::RainTable(StepAxis axis, std::size_t gauges, std::vector<float> values_mm)
+RainTable::RainTable(StepAxis axis, std::size_t gauges, BulkVector<float> values_mm)
     : axis_(axis),
       gauges_(gauges),
       words_((axis.count() + 63) / 64),
@@ -37,6 +37,9 @@ RainTable::RainTable(StepAxis axis, std::size_t gauges, std::vector<float> value
     }
 }
 
+RainTable::RainTable(StepAxis axis, std::size_t gauges, std::span<const float> values_mm)
+    : RainTable(axis, gauges, BulkVector<float>(values_mm.begin(), values_mm.end())) {}
+
 void RainTable::set(std::size_t gauge, std::size_t step, float depth_mm) {
   if (std::isnan(depth_mm)) return set_missing(gauge, step);
   GAUGELOOM_ASSERT(depth_mm >= 0 && std::isfinite(depth_mm));
@@ -54,7 +57,7 @@ RainTable sums(const RainTable& table, std::size_t steps_per_sum) {
   const StepAxis& axis = table.axis();
   const std::size_t count = axis.count() / steps_per_sum;
   const auto step = axis.step() * static_cast<long>(steps_per_sum);
-  std::vector<float> values(table.gauge_count() * count);
+  BulkVector<float> values(table.gauge_count() * count);
   for (std::size_t g = 0; g < table.gauge_count(); ++g) {
     const auto row = table.row(g);
     for (std::size_t i = 0; i < count; ++i) {
@@ -77,7 +80,7 @@ double window_sum(const RainTable& table, std::size_t gauge, std::size_t first, 
 
 RainTable slice(const RainTable& table, std::size_t first, std::size_t last) {
   GAUGELOOM_ASSERT(first <= last && last <= table.step_count());
-  std::vector<float> values;
+  BulkVector<float> values;
   values.reserve((last - first) * table.gauge_count());
   for (std::size_t g = 0; g < table.gauge_count(); ++g) {
     const auto row = table.row(g).subspan(first, last - first);

@@ -17,12 +17,15 @@ SeriesRecord unchecked_record(RainTable observed, Quality measured) {
         record.quality.at(g, s) = measured;
         record.origin[g * steps + s] = Origin::measured;
       }
-  record.low_mm.assign(gauges * steps, std::numeric_limits<float>::quiet_NaN());
-  record.high_mm = record.low_mm;
-  record.standard_error_mm = record.low_mm;
   record.depth = observed;
   record.observed = std::move(observed);
   return record;
+}
+
+void make_room_for_bounds(SeriesRecord& record) {
+  record.low_mm.assign(record.origin.size(), std::numeric_limits<float>::quiet_NaN());
+  record.high_mm = record.low_mm;
+  record.standard_error_mm = record.low_mm;
 }
 
 }  // namespace gaugeloom

@@ -20,26 +20,30 @@ work=$(mktemp -d)
 trap 'umount "$work/disk" 2>/dev/null || true; rm -rf "$work"' EXIT
 mkdir "$work/disk"
 
-try() {  # what it is about, what the sentence must say
-  local status=0
-  "$tool" "$command" --gauges "$gauges" --rain "$rain" --out "$work/disk/out" >"$work/out" 2>"$work/err" || status=$?
-  [ "$status" = 1 ] || { echo "$1: exit status $status instead of 1"; cat "$work/err"; exit 1; }
-  [ "$(wc -l <"$work/err")" = 1 ] || { echo "$1: not one sentence"; cat "$work/err"; exit 1; }
-  grep -q "^gaugeloom: .*$2" "$work/err" || { echo "$1: the sentence does not say why"; cat "$work/err"; exit 1; }
+try() {  # what it is about, what the sentence must say, further options
+  local about=$1 says=$2 status=0
+  shift 2
+  env -u TMPDIR "$tool" "$command" --gauges "$gauges" --rain "$rain" --out "$work/disk/out" "$@" \
+    >"$work/out" 2>"$work/err" || status=$?
+  [ "$status" = 1 ] || { echo "$about: exit status $status instead of 1"; cat "$work/err"; exit 1; }
+  [ "$(wc -l <"$work/err")" = 1 ] || { echo "$about: not one sentence"; cat "$work/err"; exit 1; }
+  grep -q "^gaugeloom: .*$says" "$work/err" || { echo "$about: the sentence does not say why"; cat "$work/err"; exit 1; }
   left=$(find "$work/disk" -mindepth 1)
-  [ -z "$left" ] || { echo "$1: something was left behind: $left"; exit 1; }
-  [ ! -s "$work/out" ] || { echo "$1: a summary was printed"; exit 1; }
-  echo "$1: $(sed "s|$work|...|" "$work/err")"
+  [ -z "$left" ] || { echo "$about: something was left behind: $left"; exit 1; }
+  [ ! -s "$work/out" ] || { echo "$about: a summary was printed"; exit 1; }
+  echo "$about: $(sed "s|$work|...|" "$work/err")"
 }
 
 if [ "$FULL_DISK_INSIDE" = tmpfs ]; then
   mount -t tmpfs -o size=16k,nr_inodes=64 none "$work/disk"
   try "full disk" "No space left"
+  try "full disk, arrays in files" "temporary file.*No space left" --memory-mib 0
   mount -o remount,ro "$work/disk"
   try "read-only disk" "Read-only"
 else
   trap '' XFSZ
   ulimit -f 8
   try "full disk" "too large"
+  try "full disk, arrays in files" "temporary file.*too large" --memory-mib 0
   echo "read-only disk: left out, since nothing can be mounted here"
 fi

@@ -24,8 +24,8 @@ add_test(NAME cli.endless_input
                  ${CMAKE_CURRENT_SOURCE_DIR}/cli/inputs/tiny/gauges.csv)
 set_tests_properties(cli.endless_input PROPERTIES LABELS golden TIMEOUT 60)
 
-# Same input, same bytes: for any number of threads, at every vector level, at any time.
-foreach(part IN ITEMS threads levels clock)
+# Same input, same bytes: for any number of threads, at every vector level, wherever the arrays lie, at any time.
+foreach(part IN ITEMS threads levels memory clock)
   add_test(NAME cli.same_bytes.${part}
            COMMAND ${PROJECT_SOURCE_DIR}/scripts/same_bytes ${part} $<TARGET_FILE:gaugeloom_tool>)
   set_tests_properties(cli.same_bytes.${part} PROPERTIES LABELS golden TIMEOUT 300

@@ -7,13 +7,13 @@
 namespace gaugeloom {
 namespace {
 
-RainTable hours(std::vector<float> values, std::size_t gauges) {
+RainTable hours(BulkVector<float> values, std::size_t gauges) {
   const std::size_t count = values.size() / gauges;
   return RainTable(StepAxis(Instant{} + std::chrono::hours(1), std::chrono::hours(1), count),
                    gauges, std::move(values));
 }
 
-ExpectedDepths expecting(std::vector<float> depth_mm, std::vector<float> wet, std::size_t steps) {
+ExpectedDepths expecting(BulkVector<float> depth_mm, BulkVector<float> wet, std::size_t steps) {
   ExpectedDepths expected;
   expected.steps = steps;
   expected.depth_mm = std::move(depth_mm);

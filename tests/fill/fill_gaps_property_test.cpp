@@ -46,10 +46,6 @@ Scene make_scene(std::string_view name) {
   return scene;
 }
 
-bool same_bits(const std::vector<float>& a, const std::vector<float>& b) {
-  return a.size() == b.size() && std::memcmp(a.data(), b.data(), 4 * a.size()) == 0;
-}
-
 bool same_bits(std::span<const float> a, std::span<const float> b) {
   return a.size() == b.size() && std::memcmp(a.data(), b.data(), a.size_bytes()) == 0;
 }

@@ -23,6 +23,7 @@ SeriesRecord small_record() {
   observed.set(0, 0, 0.2F);
   observed.set(1, 1, 30);
   SeriesRecord record = unchecked_record(std::move(observed), Quality::good);
+  make_room_for_bounds(record);
   const auto fill = [&](std::size_t gauge, std::size_t step, float depth_mm) {
     const std::size_t i = record.index(gauge, step);
     record.depth.set(gauge, step, depth_mm);

@@ -9,13 +9,13 @@ namespace {
 
 constexpr float kNan = std::numeric_limits<float>::quiet_NaN();
 
-RainTable hours(std::vector<float> depth_mm) {
+RainTable hours(BulkVector<float> depth_mm) {
   const std::size_t count = depth_mm.size();
   return {StepAxis(Instant{} + std::chrono::hours(1), std::chrono::hours(1), count), 1,
           std::move(depth_mm)};
 }
 
-ExpectedDepths expected(std::vector<float> depth_mm) {
+ExpectedDepths expected(BulkVector<float> depth_mm) {
   ExpectedDepths all;
   all.steps = depth_mm.size();
   all.wet_share.assign(depth_mm.size(), 1);

@@ -1,7 +1,8 @@
 #pragma once
 // Vectors of tens of megabytes that are written before they are read: resizing leaves new numbers
 // undefined instead of zeroing them, and large blocks ask for large pages, since first touching
-// memory page by page costs more than the work on it.
+// memory page by page costs more than the work on it. Beyond the budget of core/bulk_budget.hpp they
+// lie in temporary files; what they hold does not depend on where they lie.
 
 #include <cstddef>
 #include <memory>
@@ -11,9 +12,10 @@
 
 namespace gaugeloom {
 
-// Aligned to a cache line, from 4 MiB on to a large page. Throws std::bad_alloc.
+// Aligned to a cache line, from 4 MiB on to a large page; in a file, to a page. Throws
+// std::bad_alloc; Error{io_failure} when a file is needed and there is no room for it.
 void* allocate_bulk(std::size_t bytes);
-void free_bulk(void* block) noexcept;
+void free_bulk(void* block, std::size_t bytes) noexcept;  // as many bytes as were asked for
 
 template <class T>
 class BulkAllocator {
@@ -26,7 +28,7 @@ class BulkAllocator {
   explicit BulkAllocator(const BulkAllocator<U>&) noexcept {}
 
   T* allocate(std::size_t count) { return static_cast<T*>(allocate_bulk(count * sizeof(T))); }
-  void deallocate(T* block, std::size_t) noexcept { free_bulk(block); }
+  void deallocate(T* block, std::size_t count) noexcept { free_bulk(block, count * sizeof(T)); }
   // resize(n) leaves what is new undefined; resize(n, value) sets it.
   template <class U>
   void construct(U* at) noexcept {

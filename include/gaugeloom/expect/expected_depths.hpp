@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "gaugeloom/core/bulk_vector.hpp"
 #include "gaugeloom/expect/law_values.hpp"
 #include "gaugeloom/expect/neighbourhood.hpp"
 #include "gaugeloom/rain/rain_table.hpp"
@@ -15,7 +16,7 @@ namespace gaugeloom {
 // Windows of gauges that must not speak for their neighbours: gauge * steps + step, 1 = excluded.
 struct Exclusions {
   std::size_t steps = 0;
-  std::vector<std::uint8_t> values;
+  BulkVector<std::uint8_t> values;
 
   Exclusions() = default;
   Exclusions(std::size_t gauges, std::size_t step_count)
@@ -42,8 +43,8 @@ struct SiteRatios {
 // Gauge-major, like the table.
 struct ExpectedDepths {
   std::size_t steps = 0;
-  std::vector<float> depth_mm;   // NaN with fewer than kLeastNeighbours live neighbours
-  std::vector<float> wet_share;  // weighted share of the neighbours that had rain, 0 to 1
+  BulkVector<float> depth_mm;   // NaN with fewer than kLeastNeighbours live neighbours
+  BulkVector<float> wet_share;  // weighted share of the neighbours that had rain, 0 to 1
 
   float depth_at(std::size_t gauge, std::size_t step) const {
     return depth_mm[gauge * steps + step];

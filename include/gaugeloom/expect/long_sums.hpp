@@ -5,6 +5,7 @@
 #include <span>
 #include <vector>
 
+#include "gaugeloom/core/bulk_vector.hpp"
 #include "gaugeloom/expect/expected_depths.hpp"
 #include "gaugeloom/rain/rain_table.hpp"
 
@@ -22,7 +23,7 @@ struct BlockSum {
 struct BlockSums {
   StepAxis axis;
   std::vector<std::size_t> first_window;  // of each block, and one past the last
-  std::vector<BlockSum> values;
+  BulkVector<BlockSum> values;
 
   std::size_t blocks() const { return axis.count(); }
   std::span<const BlockSum> row(std::size_t gauge) const {

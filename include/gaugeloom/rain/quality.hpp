@@ -5,7 +5,8 @@
 #include <cstdint>
 #include <optional>
 #include <string_view>
-#include <vector>
+
+#include "gaugeloom/core/bulk_vector.hpp"
 
 namespace gaugeloom {
 
@@ -34,7 +35,7 @@ std::optional<Origin> parse_origin(std::string_view text);
 // One quality per gauge and step, gauge-major like the rain table.
 struct QualityTable {
   std::size_t steps = 0;
-  std::vector<Quality> values;
+  BulkVector<Quality> values;
 
   QualityTable() = default;
   QualityTable(std::size_t gauges, std::size_t step_count, Quality all)

@@ -5,8 +5,8 @@
 #include <cstddef>
 #include <cstdint>
 #include <span>
-#include <vector>
 
+#include "gaugeloom/core/bulk_vector.hpp"
 #include "gaugeloom/time/step_axis.hpp"
 
 namespace gaugeloom {
@@ -17,7 +17,9 @@ class RainTable {
   // All missing. 4 bytes and 1 bit per gauge and step.
   RainTable(StepAxis axis, std::size_t gauges);
   // Takes values in gauge-major order, NaN = missing. Requires values.size() == gauges * count.
-  RainTable(StepAxis axis, std::size_t gauges, std::vector<float> values_mm);
+  RainTable(StepAxis axis, std::size_t gauges, BulkVector<float> values_mm);
+  // The same of a copy.
+  RainTable(StepAxis axis, std::size_t gauges, std::span<const float> values_mm);
 
   const StepAxis& axis() const { return axis_; }
   std::size_t gauge_count() const { return gauges_; }
@@ -48,8 +50,8 @@ class RainTable {
   StepAxis axis_;
   std::size_t gauges_ = 0;
   std::size_t words_ = 0;
-  std::vector<float> values_;
-  std::vector<std::uint64_t> bits_;
+  BulkVector<float> values_;
+  BulkVector<std::uint64_t> bits_;
 };
 
 // Sums over consecutive blocks of `steps_per_sum` steps, the blocks starting at the beginning of

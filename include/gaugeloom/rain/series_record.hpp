@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <vector>
 
+#include "gaugeloom/core/bulk_vector.hpp"
 #include "gaugeloom/rain/quality.hpp"
 #include "gaugeloom/rain/rain_record.hpp"
 #include "gaugeloom/rain/rain_table.hpp"
@@ -13,15 +14,16 @@ namespace gaugeloom {
 
 // All parts have the same gauges and steps, gauge-major. Index of a value: gauge * steps + step.
 // Laws: observed is the input, bit for bit; where origin is measured, depth equals observed and the
-// bounds and the error are NaN; where quality is missing, depth is missing.
+// bounds and the error are NaN; where quality is missing, depth is missing. Bounds and errors are all
+// empty where nothing at all was estimated: they would take half of the memory.
 struct SeriesRecord {
   RainTable observed;
   RainTable depth;
   QualityTable quality;
-  std::vector<Origin> origin;
-  std::vector<float> low_mm;   // 5 % bound, NaN where measured or missing
-  std::vector<float> high_mm;  // 95 % bound
-  std::vector<float> standard_error_mm;
+  BulkVector<Origin> origin;
+  BulkVector<float> low_mm;   // 5 % bound, NaN where measured or missing
+  BulkVector<float> high_mm;  // 95 % bound
+  BulkVector<float> standard_error_mm;
   std::vector<RefusedDepth> refused;  // as in the input: said by the gauge, missing in `observed`
 
   std::size_t index(std::size_t gauge, std::size_t step) const {
@@ -29,7 +31,10 @@ struct SeriesRecord {
   }
 };
 
-// A record straight from the input: what is measured is `quality`, the rest missing.
+// A record straight from the input: what is measured is `quality`, the rest missing; no bounds.
 SeriesRecord unchecked_record(RainTable observed, Quality measured = Quality::unchecked);
+
+// Makes bounds and errors NaN throughout, ready to be set.
+void make_room_for_bounds(SeriesRecord& record);
 
 }  // namespace gaugeloom
