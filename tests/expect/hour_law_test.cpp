@@ -45,13 +45,13 @@ TEST(HourLaw, AddsUpToOneInEveryRowWithAndWithoutData) {
 
 TEST(HourLaw, LearnsFromMeasuredHoursThatAreNotExcluded) {
   constexpr std::size_t kSteps = 3000;
-  std::vector<float> read(kSteps, 1.4F);
+  BulkVector<float> read(kSteps, 1.4F);
   read[7] = NAN;
   Exclusions excluded(1, kSteps);
   for (std::size_t i = 0; i < 1000; ++i) read[i] = 0;
   excluded.set(0, 0, 1000);
   const auto expected =
-      expecting(std::vector<float>(kSteps, 1), std::vector<float>(kSteps, 1), kSteps);
+      expecting(BulkVector<float>(kSteps, 1), BulkVector<float>(kSteps, 1), kSteps);
   const HourLaw law = HourLaw::learned(hours(read, 1), expected, excluded);
   EXPECT_GT(law.probability(hour_row(1, 1), hour_class(1.4)), 0.97);
   EXPECT_LT(law.probability(hour_row(1, 1), 0), 0.01);

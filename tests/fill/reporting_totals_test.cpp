@@ -13,7 +13,9 @@ namespace {
 SeriesRecord hourly_record(const char* first_end, std::size_t hours, float depth_mm) {
   RainTable table(StepAxis(parse_iso8601(first_end)->utc(), std::chrono::hours{1}, hours), 1);
   for (std::size_t s = 0; s < hours; ++s) table.set(0, s, depth_mm);
-  return unchecked_record(table);
+  SeriesRecord record = unchecked_record(table);
+  make_room_for_bounds(record);
+  return record;
 }
 
 void estimate(SeriesRecord& record, std::size_t step, float depth_mm, Origin origin) {

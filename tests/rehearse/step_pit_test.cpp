@@ -24,6 +24,7 @@ struct Drawn {
     const StepAxis axis(Instant{} + std::chrono::hours(1), std::chrono::hours(1), kSteps);
     truth = RainTable(axis, 2);
     filled = unchecked_record(RainTable(axis, 2));
+    make_room_for_bounds(filled);
     network.gauges.resize(2);
     network.gauges[0].id = "A";
     network.gauges[1].id = "B";
