@@ -47,7 +47,8 @@ class Command {
   // Checks only: opens and writes nothing but reads the configuration. Throws
   // Error{invalid_option}.
   void parse(std::span<const std::string> args);
-  // What the arrays of the run may take. Temporary files go to $TMPDIR or, else, beside the outputs.
+  // What the arrays of the run may take. Temporary files go to $TMPDIR or, else, beside the
+  // outputs.
   BulkBudget bulk_budget() const;
   // Calls the library. Throws Error.
   virtual Exit run(Streams io) = 0;
@@ -56,8 +57,8 @@ class Command {
   // Rules between options; called at the end of parse(). Throws Error{invalid_option}.
   virtual void settle() {}
 
-  OptionList options_;     // declare in the constructor
-  int threads_ = 0;        // 0 = all cores
+  OptionList options_;  // declare in the constructor
+  int threads_ = 0;     // 0 = all cores
   int memory_mib_ = 2048;
   std::string out_ = ".";  // folder of the output files
   std::string config_;

@@ -25,6 +25,7 @@ struct Store {
   std::atomic<std::size_t> in_memory{0};
   std::mutex mutex;
   std::unordered_map<void*, std::size_t> mapped;  // block and its bytes; under the mutex
+  int across = 0;                                 // how many BulkAcross live; under the mutex
 };
 
 // Never destroyed: vectors of static life may be freed after any other static.
@@ -68,9 +69,17 @@ class UnnamedFile {
 };
 
 double memory_bytes() {
-  const double physical =
-      static_cast<double>(::sysconf(_SC_PHYS_PAGES)) * static_cast<double>(::sysconf(_SC_PAGESIZE));
-  return physical;
+  return static_cast<double>(::sysconf(_SC_PHYS_PAGES)) *
+         static_cast<double>(::sysconf(_SC_PAGESIZE));
+}
+
+// Only a wish: what madvise answers does not matter.
+void count_across(int more) {
+  Store& all = store();
+  const std::scoped_lock lock(all.mutex);
+  all.across += more;
+  for (const auto& [block, bytes] : all.mapped)
+    ::madvise(block, bytes, all.across > 0 ? MADV_RANDOM : MADV_NORMAL);
 }
 
 }  // namespace
@@ -110,8 +119,12 @@ void* map_bulk_file(std::size_t bytes) {
   if (block == MAP_FAILED) throw std::bad_alloc();
   const std::scoped_lock lock(all.mutex);
   all.mapped.emplace(block, bytes);
+  if (all.across > 0) ::madvise(block, bytes, MADV_RANDOM);
   return block;
 }
+
+BulkAcross::BulkAcross() { count_across(1); }
+BulkAcross::~BulkAcross() { count_across(-1); }
 
 bool unmap_bulk_file(void* block) noexcept {
   Store& all = store();

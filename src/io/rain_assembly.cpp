@@ -9,6 +9,7 @@
 #include <numeric>
 #include <utility>
 
+#include "gaugeloom/core/bulk_budget.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 #include "gaugeloom/time/iso8601.hpp"
@@ -36,6 +37,7 @@ class Assembly {
   RainRecord make(Notices& notices) {
     find_step();
     find_axis();
+    const BulkAcross across;  // from rows of one time to rows of one gauge
     const std::vector<std::uint32_t> absent = absent_gauges(notices);
     BulkVector<float> values = transposed(absent);
     RainRecord record;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "gaugeloom/core/assert.hpp"
+#include "gaugeloom/core/bulk_budget.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/io/csv_writer.hpp"
 #include "gaugeloom/io/number_format.hpp"
@@ -126,6 +127,7 @@ void write_rain(AtomicFile& file, const SeriesRecord& record, const Network& net
   const auto packed = [&](std::string text) {
     return options.gzip ? gzip_member(text) : std::move(text);
   };
+  const BulkAcross across;  // rows of one time, from rows of one gauge
   file.write(packed(formatter.header()));
   const std::size_t steps = record.depth.step_count();
   const std::size_t steps_per_block =

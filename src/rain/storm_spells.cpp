@@ -1,5 +1,6 @@
 #include "gaugeloom/rain/storm_spells.hpp"
 
+#include "gaugeloom/core/bulk_budget.hpp"
 #include "gaugeloom/core/error.hpp"
 
 namespace gaugeloom {
@@ -48,6 +49,7 @@ std::optional<std::string> StormSpellOptions::problem() const {
 std::vector<StormSpell> storm_spells(const RainTable& table, const StormSpellOptions& options) {
   if (const auto problem = options.problem()) throw Error(ErrorCode::invalid_option, *problem);
   const std::vector<bool> wet = wet_steps(table, options.dry_share);
+  const BulkAcross across;  // storm by storm, all rows
   std::vector<StormSpell> storms;
   std::size_t first = 0;
   std::size_t last = 0;  // [first, last) is the storm under way; empty when none is

@@ -1,8 +1,8 @@
 #pragma once
 // Vectors of tens of megabytes that are written before they are read: resizing leaves new numbers
 // undefined instead of zeroing them, and large blocks ask for large pages, since first touching
-// memory page by page costs more than the work on it. Beyond the budget of core/bulk_budget.hpp they
-// lie in temporary files; what they hold does not depend on where they lie.
+// memory page by page costs more than the work on it. Beyond the budget of core/bulk_budget.hpp
+// they lie in temporary files; what they hold does not depend on where they lie.
 
 #include <cstddef>
 #include <memory>
