@@ -55,7 +55,7 @@ void lay_course(const NeighbourEstimates& estimates, std::span<const char> asked
               depth_mm);
 }
 
-std::vector<MeanRatio> mean_ratios(std::vector<MeanPair> pairs) {
+std::vector<MeanRatio> mean_ratios(BulkVector<MeanPair> pairs) {
   std::sort(pairs.begin(), pairs.end(), [](const MeanPair& a, const MeanPair& b) {
     return a.estimate_mm != b.estimate_mm ? a.estimate_mm < b.estimate_mm
                                           : a.measured_mm < b.measured_mm;

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "fill/neighbour_estimates_internal.hpp"
+#include "gaugeloom/core/bulk_vector.hpp"
 #include "gaugeloom/fill/fill_gaps.hpp"
 
 namespace gaugeloom::fill_internal {
@@ -39,7 +40,7 @@ struct MeanPair {
   float estimate_mm = 0;
   float measured_mm = 0;
 };
-std::vector<MeanRatio> mean_ratios(std::vector<MeanPair> pairs);
+std::vector<MeanRatio> mean_ratios(BulkVector<MeanPair> pairs);
 double mean_ratio(std::span<const MeanRatio> ratios, double estimate_mm);
 
 }  // namespace gaugeloom::fill_internal

@@ -38,7 +38,7 @@ ErrorBin learn_bin(std::span<const ErrorPair> pairs) {
 
 }  // namespace
 
-std::vector<ErrorBin> error_bins(std::vector<ErrorPair>& pairs) {
+std::vector<ErrorBin> error_bins(BulkVector<ErrorPair>& pairs) {
   std::erase_if(pairs, [](const ErrorPair& pair) { return pair.estimate_mm <= 0; });
   std::sort(pairs.begin(), pairs.end(), [](const ErrorPair& a, const ErrorPair& b) {
     return a.estimate_mm != b.estimate_mm ? a.estimate_mm < b.estimate_mm

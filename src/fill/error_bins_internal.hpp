@@ -4,6 +4,7 @@
 #include <span>
 #include <vector>
 
+#include "gaugeloom/core/bulk_vector.hpp"
 #include "gaugeloom/fill/duration_errors.hpp"
 
 namespace gaugeloom::fill_internal {
@@ -15,7 +16,7 @@ struct ErrorPair {
 
 // Bins by rising estimate: fifths, finer towards the largest, at least 50 pairs each (fewer pairs
 // in all: one bin). Only pairs with an estimate above 0 enter. The pairs are sorted.
-std::vector<ErrorBin> error_bins(std::vector<ErrorPair>& pairs);
+std::vector<ErrorBin> error_bins(BulkVector<ErrorPair>& pairs);
 
 // What was measured where the estimate was 0.
 struct DryErrors {

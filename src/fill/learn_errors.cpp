@@ -25,12 +25,12 @@ std::size_t dry_class(double root_share) {
 }
 
 struct WindowPairs {
-  std::vector<ErrorPair> halves[2];
+  BulkVector<ErrorPair> halves[2];
 };
 
 // What one gauge teaches.
 struct Lesson {
-  std::array<std::vector<ErrorPair>, 3> wet;
+  std::array<BulkVector<ErrorPair>, 3> wet;
   std::array<std::vector<float>, 5> dry;
   std::array<std::size_t, 5> zeros{};
   double variance = 0;
@@ -99,8 +99,8 @@ Lesson lesson_of(const Ground& ground, const Learned& learned, const ScaledRain&
   return lesson;
 }
 
-template <typename T>
-void append(std::vector<T>& to, const std::vector<T>& from) {
+template <typename Values>
+void append(Values& to, const Values& from) {
   to.insert(to.end(), from.begin(), from.end());
 }
 
@@ -112,7 +112,7 @@ Lesson all_lessons(const Ground& ground, const Learned& learned,
                [&](std::size_t g) { lessons[g] = lesson_of(ground, learned, rain, lengths, g); });
   Lesson all;
   all.windows.resize(lengths.size());
-  for (const Lesson& lesson : lessons) {
+  for (Lesson& lesson : lessons) {
     for (std::size_t i = 0; i < all.wet.size(); ++i) append(all.wet[i], lesson.wet[i]);
     for (std::size_t i = 0; i < all.dry.size(); ++i) {
       append(all.dry[i], lesson.dry[i]);
@@ -123,11 +123,12 @@ Lesson all_lessons(const Ground& ground, const Learned& learned,
         append(all.windows[d].halves[half], lesson.windows[d].halves[half]);
     all.variance += lesson.variance;
     all.steps += lesson.steps;
+    lesson = {};  // its pairs are as many as the steps
   }
   return all;
 }
 
-DurationError learn_duration(double hours, std::vector<ErrorPair> pairs) {
+DurationError learn_duration(double hours, BulkVector<ErrorPair> pairs) {
   DurationError error;
   error.hours = hours;
   std::vector<float> wet;
@@ -208,7 +209,7 @@ LearnedErrors learn_errors(const Ground& ground, const Learned& learned) {
     const WindowPairs& pairs = all.windows[d];
     if (lengths[d] == ground.hour_steps) errors.hourly_coverage = halves_coverage(hours, pairs);
     if (hours == 24) errors.daily_coverage = halves_coverage(hours, pairs);
-    std::vector<ErrorPair> both = pairs.halves[0];
+    BulkVector<ErrorPair> both = pairs.halves[0];
     append(both, pairs.halves[1]);
     if (wet_pairs(both) < kFewestWindows) continue;
     errors.durations.durations.push_back(learn_duration(hours, std::move(both)));

@@ -117,7 +117,7 @@ Courses test_courses(const Ground& ground, const ScaledRain& rain, std::span<con
 }
 
 void learn_mean_ratios(const Ground& ground, Courses& courses, Trial& trial) {
-  std::vector<MeanPair> pairs;
+  BulkVector<MeanPair> pairs;
   double measured_mm = 0;
   for (std::size_t g = 0; g < courses.size(); ++g)
     for (std::size_t s = 0; s < courses[g].size(); ++s) {
