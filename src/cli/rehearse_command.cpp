@@ -102,6 +102,7 @@ class RehearseCommand : public Command {
     auto& numbers = record.learned_numbers;
     numbers["rehearsal.dry_sum_threshold_mm"] = rehearsal.dry_sum_threshold_mm;
     numbers["rehearsal.residual_threshold"] = rehearsal.residual_threshold;
+    numbers["rehearsal.cusum_threshold"] = rehearsal.cusum_threshold;
     numbers["rehearsal.heavy_steps.all"] = static_cast<double>(rehearsal.heavy.all);
     numbers["rehearsal.heavy_steps.suspect"] = static_cast<double>(rehearsal.heavy.suspect);
     numbers["rehearsal.heavy_steps.refused"] = static_cast<double>(rehearsal.heavy.refused);

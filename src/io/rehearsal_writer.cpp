@@ -8,7 +8,7 @@
 namespace gaugeloom {
 namespace {
 
-constexpr int kBlankBeforeCalls = 18;  // columns between size and calls
+constexpr int kBlankBeforeCalls = 19;  // columns between size and calls
 
 CsvRows& known(CsvRows& row, double value, int decimals) {
   return std::isfinite(value) ? row.fixed(value, decimals) : row.empty();
@@ -39,6 +39,7 @@ void add_fault(CsvRows& row, const RehearsalRow& r) {
   known(row, r.shift_right, 4);
   known(known(row, r.dry_sum_before_10_mm, 4), r.dry_sum_median_mm, 3);
   known(known(row, r.residual_before_10_mm, 4), r.residual_median_mm, 3);
+  known(row, r.found_by_cusum, 4);
   row.integer(static_cast<long long>(r.neighbours.more));
   row.integer(static_cast<long long>(r.neighbours.fewer));
   add_rate(row, r.neighbours.more, r.neighbours.gauge_years);
@@ -67,6 +68,7 @@ void write_rehearsal(AtomicFile& file, const Rehearsal& rehearsal, std::chrono::
                        "dry_sum_median_mm",
                        "residual_before_10mm",
                        "residual_median_mm",
+                       "cusum_found",
                        "calls",
                        "calls_gone",
                        "gauge_years",

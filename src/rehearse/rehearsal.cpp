@@ -6,6 +6,7 @@
 
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/core/hash.hpp"
+#include "gaugeloom/core/modified_z.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/expect/gathered_depths.hpp"
 #include "gaugeloom/rehearse/plain_rules.hpp"
@@ -31,6 +32,7 @@ struct Stage {
   std::vector<Finding> known;  // findings of the truth
   std::vector<StormSpell> storms;
   std::size_t storms_learned = 0;
+  std::vector<ModifiedZ> usual_ratios;  // of the days of each gauge, for the plain rules
 };
 
 struct Pass {
@@ -59,6 +61,15 @@ struct PlainView {
 };
 
 bool is_call(const Finding& finding) { return finding.kind != FindingKind::not_testable; }
+
+bool is_block(FindingKind kind) {
+  return kind == FindingKind::blocked || kind == FindingKind::partly_blocked;
+}
+
+bool is_gain(FindingKind kind) {
+  return kind == FindingKind::calibration_step || kind == FindingKind::calibration_drift ||
+         kind == FindingKind::reads_low || kind == FindingKind::reads_high;
+}
 
 double gauge_years(const GaugeSummary& summary, const StepAxis& axis) {
   const double hours = static_cast<double>(axis.count()) * axis.step_hours();
@@ -206,8 +217,9 @@ class Rehearser {
     std::vector<double> residuals;
     std::size_t blocks = 0;
     std::size_t calls = 0;
-    for (const Stage& stage : stages_) {
+    for (Stage& stage : stages_) {
       const PlainView view(stage.read.depths, around_, stage.nulls.sites, options_.threads);
+      learn_usual(view, stage);
       for (std::size_t gauge = 0; gauge < network_.size(); ++gauge) {
         for (const auto& e : dry_sum_episodes(view.hours, view.expected, gauge, 0))
           dry_sums.push_back(e.peak);
@@ -215,11 +227,38 @@ class Rehearser {
       }
       for (const Finding& f : stage.untouched.findings) {
         if (is_call(f)) ++calls;
-        if (f.kind == FindingKind::blocked || f.kind == FindingKind::partly_blocked) ++blocks;
+        if (is_block(f.kind)) ++blocks;
       }
     }
     result_.dry_sum_threshold_mm = threshold_for(std::move(dry_sums), blocks);
     result_.residual_threshold = threshold_for(std::move(residuals), calls);
+    learn_cusum();
+  }
+
+  // On the parts that changes of gain are planted in.
+  void learn_cusum() {
+    std::vector<double> peaks;
+    std::size_t calls = 0;
+    for (Stage& stage : long_stages_) {
+      const PlainView view(stage.read.depths, around_, stage.nulls.sites, options_.threads);
+      learn_usual(view, stage);
+      for (std::size_t gauge = 0; gauge < network_.size(); ++gauge) {
+        for (const auto& e :
+             cusum_episodes(ratios_of(view, gauge), view.days.axis, stage.usual_ratios[gauge], 0))
+          peaks.push_back(e.peak);
+      }
+      for (const Finding& f : stage.untouched.findings) calls += is_gain(f.kind) ? 1 : 0;
+    }
+    result_.cusum_threshold = threshold_for(std::move(peaks), calls);
+  }
+
+  void learn_usual(const PlainView& view, Stage& stage) const {
+    for (std::size_t gauge = 0; gauge < network_.size(); ++gauge)
+      stage.usual_ratios.emplace_back(ratios_of(view, gauge).log_ratios);
+  }
+
+  DayRatios ratios_of(const PlainView& view, std::size_t gauge) const {
+    return day_ratios(view.days, gauge, network_.gauges[gauge].bucket_mm);
   }
 
   std::vector<Pass> passes_of(std::size_t variant) const {
@@ -313,6 +352,9 @@ class Rehearser {
         dry_sum_episodes(view.hours, view.expected, gauge, result_.dry_sum_threshold_mm));
     outcome.residual_hidden_mm =
         hidden_at_first(residual_episodes(view.days, gauge, result_.residual_threshold));
+    outcome.found_by_cusum = !std::isnan(
+        hidden_at_first(cusum_episodes(ratios_of(view, gauge), view.days.axis,
+                                       stage.usual_ratios[gauge], result_.cusum_threshold)));
   }
 
   NeighbourCalls neighbour_calls(const Pass& pass, const Stage& stage,

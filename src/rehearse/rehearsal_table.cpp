@@ -107,6 +107,7 @@ RehearsalRow row_of(const FaultVariant& variant, const Outcomes& all, double ste
   row.found = share_of(telling, [](const FaultOutcome& o) { return o.found; });
   row.confirmed = share_of(telling, [](const FaultOutcome& o) { return o.confirmed; });
   row.named_right = share_of(telling, [](const FaultOutcome& o) { return o.named_right; });
+  row.found_by_cusum = share_of(telling, [](const FaultOutcome& o) { return o.found_by_cusum; });
   row.called_as = most_common_call(telling);
   row.before_5_mm = row.before_10_mm = row.dry_sum_before_10_mm = row.residual_before_10_mm = kNan;
   row.dry_sum_median_mm = row.residual_median_mm = row.shift_right = kNan;

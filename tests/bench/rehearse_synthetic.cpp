@@ -126,22 +126,23 @@ void print(const Rehearsal& all) {
       "| fault | planted | telling | found | confirmed | named rightly | mostly called | before 5 "
       "mm "
       "| before 10 mm | median mm | p90 mm | onset error mm | storms, median / p90 | shift right | "
-      "dry sum before 10 mm | residual before 10 mm | neighbours' calls more / fewer |\n|{}\n",
+      "dry sum before 10 mm | residual before 10 mm | found by CUSUM | neighbours' calls more / "
+      "fewer |\n|{}\n",
       [] {
         std::string bars;
-        for (int i = 0; i < 17; ++i) bars += " --- |";
+        for (int i = 0; i < 18; ++i) bars += " --- |";
         return bars;
       }());
   for (const RehearsalRow& r : rehearsal_rows(all, kStep))
     fmt::print(
         "| {} {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} / {} | {} | {} "
-        "| {} | {} / {} in {:.0f} years |\n",
+        "| {} | {} | {} / {} in {:.0f} years |\n",
         r.fault, r.size, r.planted, r.telling, percent(r.found), percent(r.confirmed),
         percent(r.named_right), r.called_as, percent(r.before_5_mm), percent(r.before_10_mm),
         number(r.median_mm), number(r.p90_mm), number(r.median_onset_error_mm),
         number(r.median_storms), number(r.p90_storms), percent(r.shift_right),
-        percent(r.dry_sum_before_10_mm), percent(r.residual_before_10_mm), r.neighbours.more,
-        r.neighbours.fewer, r.neighbours.gauge_years);
+        percent(r.dry_sum_before_10_mm), percent(r.residual_before_10_mm),
+        percent(r.found_by_cusum), r.neighbours.more, r.neighbours.fewer, r.neighbours.gauge_years);
   fmt::print("{}", as_text(all.fill));
 }
 

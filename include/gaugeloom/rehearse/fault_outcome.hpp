@@ -31,6 +31,7 @@ struct FaultOutcome {
   // The same by the plain rules: NaN where they do not call.
   double dry_sum_hidden_mm = kNone;
   double residual_hidden_mm = kNone;
+  bool found_by_cusum = false;
 
   // Enough rain fell for it to be told: 10 mm hidden; where nothing is hidden, 40 mm fallen (10 mm
   // of a total that was held back); phantom tips and decoys always.

@@ -76,7 +76,8 @@ struct Rehearsal {
   std::vector<NeighbourCalls> neighbours;  // one per variant
   double dry_sum_threshold_mm = 0;         // of the plain rules, for as many calls as the checks
   double residual_threshold = 0;           // made on the record as it was read
-  FillScore fill;                          // hidden gaps of the accepted record
+  double cusum_threshold = 0;
+  FillScore fill;  // hidden gaps of the accepted record
 };
 
 // Laws (each one is a test):

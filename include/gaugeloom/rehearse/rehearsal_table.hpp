@@ -37,6 +37,7 @@ struct RehearsalRow {
   double dry_sum_median_mm = 0;
   double residual_before_10_mm = 0;
   double residual_median_mm = 0;
+  double found_by_cusum = 0;  // share of any fault
   NeighbourCalls neighbours;
 };
 
