@@ -8,7 +8,7 @@
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 #include "gaugeloom/expect/half_year.hpp"
-#include "gaugeloom/expect/storm_windows.hpp"
+#include "gaugeloom/rain/storm_spells.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -33,6 +33,13 @@ std::vector<StepAxis::Range> multiples(const StepAxis& axis, std::chrono::second
     const Duration rest = t.time_since_epoch() % length;
     return t - rest - (rest < Duration::zero() ? Duration(length) : Duration::zero());
   });
+}
+
+std::vector<StepAxis::Range> storms(const RainTable& table) {
+  std::vector<StepAxis::Range> windows;
+  if (table.axis().step() > hours(6)) return windows;
+  for (const StormSpell& storm : storm_spells(table)) windows.push_back(storm.steps);
+  return windows;
 }
 
 std::vector<StepAxis::Range> months(const StepAxis& axis) {
@@ -62,7 +69,7 @@ std::vector<StepAxis::Range> windows_of(WindowKind kind, const RainTable& table)
     case WindowKind::day:
       return multiples(table.axis(), hours(24));
     case WindowKind::storm:
-      return table.axis().step() > hours(6) ? std::vector<StepAxis::Range>{} : storm_windows(table);
+      return storms(table);
     case WindowKind::month:
       return months(table.axis());
   }

@@ -1,25 +1,48 @@
 #include "gaugeloom/rain/storm_spells.hpp"
 
+#include <chrono>
+#include <cmath>
+#include <span>
+
 #include "gaugeloom/core/bulk_budget.hpp"
 #include "gaugeloom/core/error.hpp"
 
 namespace gaugeloom {
 namespace {
 
-std::vector<bool> wet_steps(const RainTable& table, double dry_share) {
-  std::vector<std::size_t> measured(table.step_count());
-  std::vector<std::size_t> dry(table.step_count());
+// The steps that begin in the same hour of UTC; a step of an hour or more stands alone.
+std::vector<StepAxis::Range> hours_of(const StepAxis& axis) {
+  std::vector<StepAxis::Range> hours;
+  Instant last;
+  for (std::size_t step = 0; step < axis.count(); ++step) {
+    const Instant hour = std::chrono::floor<std::chrono::hours>(axis.begin(step));
+    if (hours.empty() || hour != last) hours.push_back({step, step});
+    hours.back().last = step + 1;
+    last = hour;
+  }
+  return hours;
+}
+
+std::vector<bool> wet_hours(const RainTable& table, std::span<const StepAxis::Range> hours,
+                            double dry_share) {
+  std::vector<std::size_t> measured(hours.size());
+  std::vector<std::size_t> dry(hours.size());
   for (std::size_t gauge = 0; gauge < table.gauge_count(); ++gauge) {
     const auto row = table.row(gauge);
-    for (std::size_t step = 0; step < row.size(); ++step) {
-      if (!table.is_measured(gauge, step)) continue;
-      ++measured[step];
-      if (!(row[step] > 0)) ++dry[step];
+    for (std::size_t hour = 0; hour < hours.size(); ++hour) {
+      bool said = false;
+      bool wet = false;
+      for (std::size_t step = hours[hour].first; step < hours[hour].last; ++step) {
+        said = said || !std::isnan(row[step]);
+        wet = wet || row[step] > 0;
+      }
+      if (said) ++measured[hour];
+      if (said && !wet) ++dry[hour];
     }
   }
-  std::vector<bool> wet(table.step_count());
-  for (std::size_t step = 0; step < wet.size(); ++step)
-    wet[step] = static_cast<double>(dry[step]) < dry_share * static_cast<double>(measured[step]);
+  std::vector<bool> wet(hours.size());
+  for (std::size_t hour = 0; hour < wet.size(); ++hour)
+    wet[hour] = static_cast<double>(dry[hour]) < dry_share * static_cast<double>(measured[hour]);
   return wet;
 }
 
@@ -48,24 +71,26 @@ std::optional<std::string> StormSpellOptions::problem() const {
 
 std::vector<StormSpell> storm_spells(const RainTable& table, const StormSpellOptions& options) {
   if (const auto problem = options.problem()) throw Error(ErrorCode::invalid_option, *problem);
-  const std::vector<bool> wet = wet_steps(table, options.dry_share);
+  const std::vector<StepAxis::Range> hours = hours_of(table.axis());
+  const std::vector<bool> wet = wet_hours(table, hours, options.dry_share);
   const BulkAcross across;  // storm by storm, all rows
   std::vector<StormSpell> storms;
-  std::size_t first = 0;
-  std::size_t last = 0;  // [first, last) is the storm under way; empty when none is
+  StepAxis::Range now{0, 0};  // the storm under way; empty when none is
   const auto close = [&] {
-    if (first == last) return;
-    storms.push_back({{table.axis().begin(first), table.axis().end(last - 1)},
-                      mean_depth_mm(table, first, last)});
-    first = last;
+    if (now.first == now.last) return;
+    storms.push_back({{table.axis().begin(now.first), table.axis().end(now.last - 1)},
+                      mean_depth_mm(table, now.first, now.last),
+                      now});
+    now.first = now.last;
   };
-  for (std::size_t step = 0; step < wet.size(); ++step) {
-    if (!wet[step]) continue;
+  for (std::size_t hour = 0; hour < hours.size(); ++hour) {
+    if (!wet[hour]) continue;
     const bool far =
-        first != last && table.axis().begin(step) - table.axis().end(last - 1) >= options.dry_gap;
+        now.first != now.last &&
+        table.axis().begin(hours[hour].first) - table.axis().end(now.last - 1) >= options.dry_gap;
     if (far) close();
-    if (first == last) first = step;
-    last = step + 1;
+    if (now.first == now.last) now.first = hours[hour].first;
+    now.last = hours[hour].last;
   }
   close();
   return storms;

@@ -7,7 +7,7 @@
 #include <span>
 #include <utility>
 
-#include "gaugeloom/expect/storm_windows.hpp"
+#include "gaugeloom/rain/storm_spells.hpp"
 #include "gaugeloom/rehearse/band_law.hpp"
 #include "gaugeloom/rehearse/plain_ways.hpp"
 #include "rehearse/step_counts_internal.hpp"
@@ -71,15 +71,15 @@ std::vector<HiddenGap> pieces(const std::vector<HiddenGap>& gaps, std::size_t st
 
 std::vector<HiddenGap> storm_parts(const std::vector<HiddenGap>& gaps, const RainTable& known,
                                    std::size_t least_steps) {
-  const auto storms = storm_windows(known);
+  const auto storms = storm_spells(known);
   std::vector<HiddenGap> windows;
   for (const HiddenGap& gap : gaps) {
     auto storm = std::lower_bound(
         storms.begin(), storms.end(), gap.first,
-        [](const StepAxis::Range& range, std::size_t step) { return range.last <= step; });
-    for (; storm != storms.end() && storm->first < gap.last; ++storm) {
-      const HiddenGap part{gap.gauge, std::max(gap.first, storm->first),
-                           std::min(gap.last, storm->last)};
+        [](const StormSpell& spell, std::size_t step) { return spell.steps.last <= step; });
+    for (; storm != storms.end() && storm->steps.first < gap.last; ++storm) {
+      const HiddenGap part{gap.gauge, std::max(gap.first, storm->steps.first),
+                           std::min(gap.last, storm->steps.last)};
       if (part.last - part.first >= least_steps) windows.push_back(part);
     }
   }

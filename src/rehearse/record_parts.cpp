@@ -59,6 +59,8 @@ RainRecord without_part(const RainRecord& record, StepAxis::Range scored) {
 RainRecord part_of(const RainRecord& record, StepAxis::Range part) {
   RainRecord one;
   one.depths = slice(record.depths, part.first, part.last);
+  one.temperatures = record.temperatures;
+  one.visits = record.visits;
   if (record.quality.steps == 0) return one;
   const std::size_t gauges = record.depths.gauge_count();
   one.quality = QualityTable(gauges, part.last - part.first, Quality::missing);

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <optional>
+
 namespace gaugeloom {
 namespace {
 
@@ -65,11 +67,13 @@ TEST(RecordParts, LeaveADayOnEitherSideUnlearned) {
   }
 }
 
-TEST(RecordParts, KeepTheirDepthsAndQualities) {
+TEST(RecordParts, KeepWhatIsKnown) {
   RainRecord record = record_of(24 * 20);
   record.depths.set(1, 100, 7);
   record.quality.at(1, 100) = Quality::poor;
+  record.temperatures = {{record.depths.axis().begin(100), std::nullopt, -3}};
   const RainRecord part = part_of(record, {96, 144});
+  EXPECT_EQ(part.temperatures.size(), 1U);
   EXPECT_EQ(part.depths.step_count(), 48U);
   EXPECT_EQ(part.depths.axis().begin(0), record.depths.axis().begin(96));
   EXPECT_EQ(part.depths.depth_mm(1, 4), 7);

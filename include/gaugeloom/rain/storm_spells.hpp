@@ -20,14 +20,20 @@ struct StormSpellOptions {
 };
 
 struct StormSpell {
-  Interval over;             // from the first wet step to the end of the last one
-  double mean_depth_mm = 0;  // mean over the gauges of what they read in it; missing steps add
-                             // nothing, gauges that said nothing do not count
+  Interval over;                // from the first wet hour to the end of the last one
+  double mean_depth_mm = 0;     // mean over the gauges of what they read in it; missing steps add
+                                // nothing, gauges that said nothing do not count
+  StepAxis::Range steps{0, 0};  // of the table: those of `over`
 };
 
-// The storms of the record, in order of time. A step is dry when at least dry_share of the gauges
-// that said anything read 0; a storm ends when dry steps last dry_gap or more. A step at which
-// nobody said anything is dry.
+// The storms of the record, in order of time. An hour of UTC (a longer step stands for itself) is
+// dry when at least dry_share of the gauges that said anything in it read 0; a storm ends when dry
+// hours last dry_gap or more. An hour in which nobody said anything is dry. Hours and not steps,
+// because at a fine step the gauges of one storm tip at different steps, so that hardly a step is
+// wet at many of them. Storms begin and end with steps of the table. Laws (each one is a test):
+//   (1) between two storms lie dry_gap or more;
+//   (2) every step of an hour that is wet at more than 1 - dry_share of the gauges lies in one;
+//   (3) the order of the gauges does not matter.
 // Throws: Error{invalid_option} if options.problem() has one. Cost: two passes over the table.
 std::vector<StormSpell> storm_spells(const RainTable& table, const StormSpellOptions& options = {});
 

@@ -57,7 +57,7 @@ struct FillScore {
   std::vector<WindowScore> windows;  // step, 1 h, 6 h, 24 h as far as they are longer; storm last
 };
 
-// Storms are found on what was left to see (storm_windows.hpp). A storm counts with the part of it
+// Storms are found on what was left to see (storm_spells.hpp). A storm counts with the part of it
 // that lies in a gap, if that is an hour or more: this part is what is estimated of its total.
 // Requires: `filled` comes from `truth` with the gaps hidden.
 FillScore score_fill(const Network& network, const RainRecord& truth, const FillResult& filled,

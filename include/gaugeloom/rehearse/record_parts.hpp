@@ -19,7 +19,8 @@ std::vector<StepAxis::Range> record_parts(const StepAxis& axis, int parts);
 // Law: no step of `scored` is measured in it.
 RainRecord without_part(const RainRecord& record, StepAxis::Range scored);
 
-// The steps of `part` alone. Accumulated totals are left out: the checks do not read them.
+// The steps of `part` alone, temperatures and visits of all. Accumulated totals are left out: the
+// checks do not read them.
 RainRecord part_of(const RainRecord& record, StepAxis::Range part);
 
 }  // namespace gaugeloom
