@@ -12,8 +12,9 @@ CalibrationTable::CalibrationTable(std::vector<CalibrationPoint> points)
     : points_(std::move(points)) {
   GAUGELOOM_ASSERT(!points_.empty());
   std::ranges::sort(points_, {}, &CalibrationPoint::intensity_mm_h);
-  for (const CalibrationPoint& point : points_)
-    GAUGELOOM_ASSERT(std::isfinite(point.factor) && point.factor > 0);
+  GAUGELOOM_ASSERT(std::ranges::all_of(points_, [](const CalibrationPoint& point) {
+    return std::isfinite(point.factor) && point.factor > 0;
+  }));
 }
 
 double CalibrationTable::factor(double indicated_mm_h) const {
