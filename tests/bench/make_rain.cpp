@@ -1,7 +1,7 @@
 // Writes a seeded network and its rain as tipping buckets report it, for the process timings of
 // scripts/bench. Not a test.
 // usage: make_rain GAUGES DAYS STEP_MINUTES FOLDER -> gauges.csv (gauge,x,y in metres) and rain.csv
-// (one column per gauge; 2 % missing, in outages of about two days). Gauges stand about 10 km apart.
+// (one column per gauge; 2 % missing, in outages of about two days). Gauges stand 10 km apart.
 
 #include <fmt/format.h>
 #include <fmt/os.h>
