@@ -30,6 +30,7 @@ class FillCommand : public Command {
               "rain.csv.gz with --gzip."},
              {"totals.csv", "Per gauge and day, month and year: total, bounds, shares."},
              {"fill_gauges.csv", "Per gauge: shares filled, expected error, the longest gap."},
+             {"members.csv", "With --members: draws of what was estimated, a column each."},
              {"findings.csv", "One row per episode; not written when the input was checked."},
              {"gauges.csv", "One row per gauge: totals, shares, findings, visit order."},
              {"visits.csv", "Which gauge to visit first; not written when the input was checked."},

@@ -12,6 +12,7 @@
 #include "gaugeloom/io/findings_writer.hpp"
 #include "gaugeloom/io/gauges_writer.hpp"
 #include "gaugeloom/io/learned_reader.hpp"
+#include "gaugeloom/io/members_writer.hpp"
 #include "gaugeloom/io/outage_reader.hpp"
 #include "gaugeloom/io/rain_writer.hpp"
 #include "gaugeloom/io/site_visit_reader.hpp"
@@ -133,7 +134,13 @@ void FillInput::declare(OptionList& options) {
            "6h, of which a day holds a whole number, and storm.")
       .set = [this](const std::string& text) { set_totals(text); };
   options.toggle("wide", wide, "Write rain.csv as time,<gauge>,<gauge>,...: depths only, in mm.");
-  options.toggle("gzip", gzip, "Write rain.csv.gz in place of rain.csv.");
+  options.toggle("gzip", gzip, "Write rain.csv.gz in place of rain.csv; members.csv likewise.");
+  options.whole("members", "N", members, {0, 1000},
+                "Write members.csv: N series that could be the truth as well as the filled one. "
+                "They are estimates; only measured depths are alike in all. 0: none.");
+  options.toggle("members-every-step", members_every_step,
+                 "Write measured and missing steps into members.csv too, so that each column is a "
+                 "whole series.");
 }
 
 void FillInput::set_totals(const std::string& text) {
@@ -153,7 +160,12 @@ void FillInput::set_totals(const std::string& text) {
   }
 }
 
-void FillInput::settle() const { throw_problem(fill.problem()); }
+void FillInput::settle() const {
+  throw_problem(fill.problem());
+  if (members_every_step && members == 0)
+    throw Error(ErrorCode::invalid_option,
+                "--members-every-step is about --members; say how many, such as --members 20");
+}
 
 void forget_estimates(LoadedRecord& loaded, Streams io) {
   RainRecord& rain = loaded.rain;
@@ -316,15 +328,21 @@ void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const Fill
   const auto totals = reporting_totals(filled.record, filled.errors, reporting);
   write_totals(folder.file("totals.csv"), totals, loaded.network);
   write_fill_gauges(folder.file("fill_gauges.csv"), filled, loaded.network);
+  if (input.members == 0) return;
+  const Progress progress("drawing members");
+  const Ensemble ensemble(loaded.network, loaded.rain, filled, {input.members, 1, threads});
+  write_members(folder.file(input.members_name()), ensemble, filled.record, loaded.network,
+                {input.members_every_step, input.gzip, threads});
 }
 
 FillWork fill_network(const NetworkInput& network, const RainInput& rain, const CheckInput& check,
                       const FillInput& fill, int threads, OutputFolder& folder, RunRecord& record,
                       Streams io) {
   for (const std::string& name :
-       {fill.rain_name(), std::string("totals.csv"), std::string("fill_gauges.csv"),
-        std::string("findings.csv"), std::string("gauges.csv"), std::string("visits.csv"),
-        std::string("double_mass.csv"), std::string("consistency.csv"), std::string("run.json")})
+       {fill.rain_name(), fill.members_name(), std::string("totals.csv"),
+        std::string("fill_gauges.csv"), std::string("findings.csv"), std::string("gauges.csv"),
+        std::string("visits.csv"), std::string("double_mass.csv"), std::string("consistency.csv"),
+        std::string("run.json")})
     folder.refuse_input(name);
   FillWork work;
   work.loaded = load_record(network, rain, threads, io);

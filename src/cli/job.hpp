@@ -38,11 +38,14 @@ struct FillInput {
   bool storms = false;                        // the same
   bool wide = false;
   bool gzip = false;
+  int members = 0;                  // of an ensemble; 0: none
+  bool members_every_step = false;  // else only where something was estimated
 
   void declare(OptionList& options);
   void set_totals(const std::string& text);
   void settle() const;
   std::string rain_name() const { return gzip ? "rain.csv.gz" : "rain.csv"; }
+  std::string members_name() const { return gzip ? "members.csv.gz" : "members.csv"; }
 };
 
 // What checking left behind. `summaries` is empty when the input came already checked.
@@ -81,7 +84,7 @@ FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
 // double_mass.csv and consistency.csv.
 void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Checked& checked,
                      const SeriesRecord& series);
-// Adds rain.csv (or its gzip) and totals.csv.
+// Adds rain.csv (or its gzip), totals.csv, fill_gauges.csv and, if asked for, members.csv.
 void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const FillResult& filled,
                     const FillInput& input, std::chrono::minutes day_start, int threads);
 // The whole of fill: reads, checks, fills, and adds every file but run.json and run_log.json.

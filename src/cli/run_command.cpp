@@ -31,6 +31,7 @@ class RunCommand : public Command {
          {"rain.csv", "Every step of every gauge: depth, quality, origin, bounds, error."},
          {"totals.csv", "Per gauge and day, month and year: total, bounds, shares."},
          {"fill_gauges.csv", "Per gauge: shares filled, expected error, the longest gap."},
+         {"members.csv", "With --members: draws of what was estimated, a column each."},
          {"gauges.csv", "One row per gauge: totals, shares, findings, visit order."},
          {"visits.csv", "Which gauge to visit first, why, and what to look at there."},
          {"double_mass.csv", "Rain of every gauge summed up against that of its neighbours."},

@@ -5,12 +5,10 @@
 #include <algorithm>
 #include <cmath>
 #include <span>
-#include <utility>
 
-#include "gaugeloom/rain/storm_spells.hpp"
-#include "gaugeloom/rehearse/band_law.hpp"
+#include "gaugeloom/fill/band_law.hpp"
 #include "gaugeloom/rehearse/plain_ways.hpp"
-#include "rehearse/step_counts_internal.hpp"
+#include "rehearse/hidden_windows_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -58,32 +56,6 @@ BandScore band_score(std::span<const WindowDepths> windows) {
   score.above /= static_cast<double>(windows.size());
   score.coverage = 1 - score.below - score.above;
   return score;
-}
-
-// Consecutive windows of so many steps from the beginning of each gap.
-std::vector<HiddenGap> pieces(const std::vector<HiddenGap>& gaps, std::size_t steps) {
-  std::vector<HiddenGap> windows;
-  for (const HiddenGap& gap : gaps)
-    for (std::size_t first = gap.first; first + steps <= gap.last; first += steps)
-      windows.push_back({gap.gauge, first, first + steps});
-  return windows;
-}
-
-std::vector<HiddenGap> storm_parts(const std::vector<HiddenGap>& gaps, const RainTable& known,
-                                   std::size_t least_steps) {
-  const auto storms = storm_spells(known);
-  std::vector<HiddenGap> windows;
-  for (const HiddenGap& gap : gaps) {
-    auto storm = std::lower_bound(
-        storms.begin(), storms.end(), gap.first,
-        [](const StormSpell& spell, std::size_t step) { return spell.steps.last <= step; });
-    for (; storm != storms.end() && storm->steps.first < gap.last; ++storm) {
-      const HiddenGap part{gap.gauge, std::max(gap.first, storm->steps.first),
-                           std::min(gap.last, storm->steps.last)};
-      if (part.last - part.first >= least_steps) windows.push_back(part);
-    }
-  }
-  return windows;
 }
 
 class Scorer {
@@ -236,17 +208,8 @@ FillScore score_fill(const Network& network, const RainRecord& truth, const Fill
   score.pit = step_pit(network, truth.depths, filled.record, gaps, false);
   score.wet_pit = step_pit(network, truth.depths, filled.record, gaps, true);
   const Scorer scorer(network, truth, filled);
-  const StepAxis& axis = truth.depths.axis();
-  score.windows.push_back(scorer.score("step", pieces(gaps, 1)));
-  std::size_t before = 1;
-  for (const auto& [name, hours] : {std::pair{"1 h", 1.0}, {"6 h", 6.0}, {"24 h", 24.0}}) {
-    const std::size_t steps = steps_in(axis, hours);
-    if (steps == before) continue;
-    before = steps;
-    score.windows.push_back(scorer.score(name, pieces(gaps, steps)));
-  }
-  const auto storms = storm_parts(gaps, filled.record.observed, steps_in(axis, 1));
-  score.windows.push_back(scorer.score("storm", storms));
+  for (const HiddenWindows& kind : hidden_windows(gaps, filled.record.observed))
+    score.windows.push_back(scorer.score(kind.name, kind.windows));
   return score;
 }
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "gaugeloom/core/hash.hpp"
-#include "gaugeloom/rehearse/band_law.hpp"
+#include "gaugeloom/fill/band_law.hpp"
 
 namespace gaugeloom {
 namespace {

@@ -12,6 +12,7 @@
 #include "gaugeloom/io/gauge_reader.hpp"
 #include "gaugeloom/io/rain_reader.hpp"
 #include "gaugeloom/rehearse/fill_score.hpp"
+#include "gaugeloom/rehearse/member_score.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 #include "support/synthetic_rain.hpp"
 
@@ -53,6 +54,8 @@ void print_scores(const std::string& title, const Network& network, const RainRe
   fmt::print("  {:36} leave-one-out RMSE {:.4f} mm at 1 h\n", "plain inverse distance",
              plan.plain_inverse_rmse_mm);
   fmt::print("{}", as_text(score_fill(network, truth, filled, gaps)));
+  const Ensemble ensemble(network, hidden, filled, {199, 1, 0});
+  fmt::print("{}", as_text(score_members(truth, filled, ensemble, gaps)));
 }
 
 void print_both(const std::string& name, const Network& network, const RainRecord& truth,

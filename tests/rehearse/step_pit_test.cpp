@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "gaugeloom/core/random.hpp"
-#include "gaugeloom/rehearse/band_law.hpp"
+#include "gaugeloom/fill/band_law.hpp"
 
 namespace gaugeloom {
 namespace {

@@ -1,6 +1,6 @@
 #pragma once
 // A whole law of depth from what an estimate says: itself, its 90 % band and its standard error.
-// For scores that need a law; nothing that is filled depends on it.
+// For ensembles and scores, which need a law; the estimate itself does not depend on it.
 // Scores: T. Gneiting and A. E. Raftery, J. Am. Stat. Assoc. 102 (2007), section 4.2 (CRPS); the
 // shape of the law is our choice, because the four numbers leave it open.
 

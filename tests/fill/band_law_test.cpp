@@ -1,4 +1,4 @@
-#include "gaugeloom/rehearse/band_law.hpp"
+#include "gaugeloom/fill/band_law.hpp"
 
 #include <gtest/gtest.h>
 
