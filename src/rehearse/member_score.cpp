@@ -53,10 +53,19 @@ double fair_crps(const Sums& sums) {
   return apart / count - among / (count * std::max(1.0, count - 1));
 }
 
+// Whether what was read, give or take `slack_mm`, lies within the middle 90 % of the members.
+bool is_held(const Sums& sums, double slack_mm) {
+  return quantile(sums.members, kOutside) <= sums.measured + slack_mm &&
+         sums.measured - slack_mm <= quantile(sums.members, 1 - kOutside);
+}
+
 class Scorer {
  public:
-  Scorer(const RainRecord& truth, const FillResult& filled, const Ensemble& ensemble)
-      : truth_(truth.depths), filled_(filled), ensemble_(ensemble) {}
+  Scorer(const Network& network, const RainRecord& truth, const FillResult& filled,
+         const Ensemble& ensemble)
+      : truth_(truth.depths), filled_(filled), ensemble_(ensemble) {
+    for (const Gauge& gauge : network.gauges) buckets_mm_.push_back(gauge.bucket_mm);
+  }
 
   MemberScore score(const HiddenWindows& kind) const {
     MemberScore score;
@@ -77,12 +86,11 @@ class Scorer {
       spread += variance(sums.members);
       wanted += band.standard_error_mm * band.standard_error_mm;
       score.band_holds += band.low_mm <= sums.measured && sums.measured <= band.high_mm ? 1 : 0;
-      const bool held = quantile(sums.members, kOutside) <= sums.measured &&
-                        sums.measured <= quantile(sums.members, 1 - kOutside);
-      score.members_hold += held ? 1 : 0;
+      score.members_hold += is_held(sums, 0) ? 1 : 0;
+      score.members_hold_reading += is_held(sums, buckets_mm_[window.gauge] / 2) ? 1 : 0;
     }
     score.spread_ratio = std::sqrt(spread / wanted);
-    for (double* part : {&score.members_hold, &score.band_holds})
+    for (double* part : {&score.members_hold, &score.members_hold_reading, &score.band_holds})
       *part /= static_cast<double>(score.wet);
     for (double* part :
          {&score.members_crps_mm, &score.band_crps_mm, &score.estimate_mm, &score.mean_mm})
@@ -120,14 +128,15 @@ class Scorer {
   const RainTable& truth_;
   const FillResult& filled_;
   const Ensemble& ensemble_;
+  std::vector<double> buckets_mm_;
 };
 
 }  // namespace
 
-std::vector<MemberScore> score_members(const RainRecord& truth, const FillResult& filled,
-                                       const Ensemble& ensemble,
+std::vector<MemberScore> score_members(const Network& network, const RainRecord& truth,
+                                       const FillResult& filled, const Ensemble& ensemble,
                                        const std::vector<HiddenGap>& gaps) {
-  const Scorer scorer(truth, filled, ensemble);
+  const Scorer scorer(network, truth, filled, ensemble);
   std::vector<MemberScore> scores;
   for (const HiddenWindows& kind : hidden_windows(gaps, filled.record.observed))
     scores.push_back(scorer.score(kind));
@@ -135,14 +144,16 @@ std::vector<MemberScore> score_members(const RainRecord& truth, const FillResult
 }
 
 std::string as_text(const std::vector<MemberScore>& scores) {
-  std::string text = fmt::format("  {:6} {:>7} {:>6} {:>8} {:>8} {:>7} {:>9} {:>9} {:>8} {:>8}\n",
-                                 "window", "number", "wet", "members", "band", "spread", "CRPS mm",
-                                 "by band", "fill mm", "mean mm");
+  std::string text = fmt::format(
+      "  {:6} {:>7} {:>6} {:>8} {:>8} {:>8} {:>7} {:>9} {:>9} {:>8} {:>8}\n", "window", "number",
+      "wet", "members", "reading", "band", "spread", "CRPS mm", "by band", "fill mm", "mean mm");
   for (const MemberScore& s : scores)
     text += fmt::format(
-        "  {:6} {:>7} {:>6} {:>6.1f} % {:>6.1f} % {:>7.2f} {:>9.4f} {:>9.4f} {:>8.4f} {:>8.4f}\n",
-        s.window, s.windows, s.wet, 100 * s.members_hold, 100 * s.band_holds, s.spread_ratio,
-        s.members_crps_mm, s.band_crps_mm, s.estimate_mm, s.mean_mm);
+        "  {:6} {:>7} {:>6} {:>6.1f} % {:>6.1f} % {:>6.1f} % {:>7.2f} {:>9.4f} {:>9.4f} {:>8.4f} "
+        "{:>8.4f}\n",
+        s.window, s.windows, s.wet, 100 * s.members_hold, 100 * s.members_hold_reading,
+        100 * s.band_holds, s.spread_ratio, s.members_crps_mm, s.band_crps_mm, s.estimate_mm,
+        s.mean_mm);
   return text;
 }
 

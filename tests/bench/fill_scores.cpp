@@ -55,7 +55,7 @@ void print_scores(const std::string& title, const Network& network, const RainRe
              plan.plain_inverse_rmse_mm);
   fmt::print("{}", as_text(score_fill(network, truth, filled, gaps)));
   const Ensemble ensemble(network, hidden, filled, {199, 1, 0});
-  fmt::print("{}", as_text(score_members(truth, filled, ensemble, gaps)));
+  fmt::print("{}", as_text(score_members(network, truth, filled, ensemble, gaps)));
 }
 
 void print_both(const std::string& name, const Network& network, const RainRecord& truth,

@@ -22,7 +22,7 @@ TEST(MemberScore, HoldsTheTruthAndScoresNoWorseThanTheLawOfTheBand) {
   const RainRecord hidden = with_hidden(truth, gaps);
   const FillResult filled = fill_gaps(rain.network, hidden, all_good(hidden.depths));
   const Ensemble ensemble(rain.network, hidden, filled, {199, 1, 0});
-  const auto scores = score_members(truth, filled, ensemble, gaps);
+  const auto scores = score_members(rain.network, truth, filled, ensemble, gaps);
   SCOPED_TRACE(as_text(scores));
   ASSERT_EQ(scores.size(), 5U);
   for (const MemberScore& score : scores) {
