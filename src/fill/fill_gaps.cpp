@@ -1,10 +1,10 @@
 #include "gaugeloom/fill/fill_gaps.hpp"
 
 #include <algorithm>
-#include <numeric>
 #include <utility>
 
 #include "fill/fill_gauge_internal.hpp"
+#include "fill/rows_by_id_internal.hpp"
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/interp/climatological_variogram.hpp"
@@ -24,16 +24,6 @@ void require_matching(const Network& network, const RainRecord& rain, const Qual
   if (network.size() != gauges || quality.values.size() != gauges * steps)
     throw Error(ErrorCode::invalid_option,
                 "the network, the rain and the qualities must have the same gauges and steps");
-}
-
-// Rows by id: sums over gauges must not depend on the order of a file.
-std::vector<std::size_t> rows_by_id(const Network& network) {
-  std::vector<std::size_t> rows(network.size());
-  std::iota(rows.begin(), rows.end(), std::size_t{0});
-  std::sort(rows.begin(), rows.end(), [&](std::size_t a, std::size_t b) {
-    return network.gauges[a].id < network.gauges[b].id;
-  });
-  return rows;
 }
 
 RainTable reordered(const RainTable& table, std::span<const std::size_t> rows) {
@@ -150,7 +140,7 @@ void fill_rows(const Ground& ground, const fill_internal::Learned& learned,
 FillResult fill_gaps(const Network& network, const RainRecord& rain, const QualityTable& quality,
                      const FillOptions& options, std::span<const HeldBack> held) {
   require_matching(network, rain, quality, options);
-  const std::vector<std::size_t> rows = rows_by_id(network);
+  const std::vector<std::size_t> rows = fill_internal::rows_by_id(network);
   const Ground ground = lay_ground(network, rain, quality, rows, options);
   const fill_internal::Learned learned = fill_internal::learn_plan(ground);
   fill_internal::LearnedErrors errors;

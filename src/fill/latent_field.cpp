@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
 
+#include "fill/rows_by_id_internal.hpp"
 #include "gaugeloom/core/hash.hpp"
 #include "gaugeloom/core/normal_law.hpp"
 
@@ -31,15 +31,6 @@ double spherical(double distance_m, double range_m) {
   if (!(distance_m < range_m)) return 0;
   const double share = distance_m / range_m;
   return 1 - share * (1.5 - 0.5 * share * share);
-}
-
-std::vector<std::size_t> by_id(const Network& network) {
-  std::vector<std::size_t> order(network.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return network.gauges[a].id < network.gauges[b].id;
-  });
-  return order;
 }
 
 // The lower triangle L with L L' = the correlations of the gauges in this order.
@@ -85,7 +76,7 @@ double correlation(const NodePlace& a, const NodePlace& b) {
 LatentField::LatentField(const Network& network, double range_m,
                          std::vector<std::chrono::seconds> scales, std::uint64_t seed)
     : scales_(std::move(scales)), seed_(seed), parts_(network.size()) {
-  const std::vector<std::size_t> order = by_id(network);
+  const std::vector<std::size_t> order = rows_by_id(network);
   const auto rows = triangle(network, order, range_m);
   for (std::size_t i = 0; i < order.size(); ++i)
     for (std::size_t j = 0; j <= i; ++j)
