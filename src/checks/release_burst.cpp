@@ -3,48 +3,17 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
+#include "checks/burst_hour_internal.hpp"
 #include "checks/finding_text_internal.hpp"
+#include "checks/outage_total_internal.hpp"
 
 namespace gaugeloom {
 namespace {
 
 constexpr long kHoursBefore = 6;
 constexpr long kHoursAfter = 48;
-constexpr double kLeastMm = 5;
-constexpr double kTimesNeighbours = 3;
 constexpr double kMostOfDeficit = 1.2;
-constexpr double kOwnShare = 0.999;
-
-// The depth that 99.9 % of the gauge's measured hours do not pass.
-double own_high_mm(const CheckContext& context, std::size_t gauge) {
-  std::vector<float> depths;
-  for (const float depth : context.hours.row(gauge)) {
-    if (!std::isnan(depth)) depths.push_back(depth);
-  }
-  if (depths.empty()) return 0;
-  const auto at = static_cast<std::ptrdiff_t>(kOwnShare * static_cast<double>(depths.size() - 1));
-  std::nth_element(depths.begin(), depths.begin() + at, depths.end());
-  return depths[static_cast<std::size_t>(at)];
-}
-
-double wettest_neighbour_mm(const CheckContext& context, std::size_t gauge, std::size_t hour) {
-  const std::size_t first = hour > 0 ? hour - 1 : 0;
-  const std::size_t last = std::min(hour + 2, context.hours.step_count());
-  double wettest = 0;
-  std::size_t used = 0;
-  for (const NearbyGauge& n : context.around.of[gauge]) {
-    if (used == context.around.options.used) break;
-    if (!context.hours.is_measured(n.gauge, hour)) continue;
-    ++used;
-    for (std::size_t h = first; h < last; ++h) {
-      const double depth = context.hours.depth_mm(n.gauge, h);
-      if (depth > wettest) wettest = depth;
-    }
-  }
-  return wettest;
-}
 
 Finding made(const CheckContext& context, const Finding& spell, std::size_t hour, double wettest) {
   const StepAxis& axis = context.hours.axis();
@@ -73,7 +42,7 @@ Finding made(const CheckContext& context, const Finding& spell, std::size_t hour
 }  // namespace
 
 CheckOutcome find_release_burst(const CheckContext& context) {
-  CheckOutcome out;
+  CheckOutcome out{outage_totals(context), std::nullopt};
   const StepAxis& axis = context.hours.axis();
   for (const Finding& spell : context.earlier) {
     const bool block =
@@ -86,12 +55,13 @@ CheckOutcome find_release_burst(const CheckContext& context) {
     for (long h = std::max(0L, end - kHoursBefore); h < last; ++h) {
       const auto hour = static_cast<std::size_t>(h);
       const double depth = context.hours.depth_mm(spell.gauge, hour);
-      if (!(depth >= kLeastMm) || depth < high || depth > most) continue;
+      if (!(depth >= kLeastBurstMm) || depth < high || depth > most) continue;
       const double wettest = wettest_neighbour_mm(context, spell.gauge, hour);
       if (depth < kTimesNeighbours * wettest) continue;
-      const bool known = std::any_of(
-          out.findings.begin(), out.findings.end(),
-          [&](const Finding& f) { return f.gauge == spell.gauge && f.from == axis.begin(hour); });
+      const bool known =
+          std::any_of(out.findings.begin(), out.findings.end(), [&](const Finding& f) {
+            return f.gauge == spell.gauge && axis.interval(hour).overlaps({f.from, *f.to});
+          });
       if (!known) out.findings.push_back(made(context, spell, hour, wettest));
     }
   }

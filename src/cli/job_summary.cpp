@@ -69,7 +69,7 @@ void print_refusals(const LoadedRecord& loaded, const FillResult& filled, Stream
 
 void print_recovered(const LoadedRecord& loaded, const FillResult& filled, Streams io) {
   for (const RecoveredWater& water : filled.recovered) {
-    io.out << fmt::format("recovered: {} {} to {}: {:.1f} mm that its funnel let go ",
+    io.out << fmt::format("recovered: {} {} to {}: {:.1f} mm read late ",
                           loaded.network.gauges[water.gauge].id, format_utc(water.over.from),
                           format_utc(water.over.to), water.read_mm);
     if (water.put_back)

@@ -14,8 +14,11 @@ bool is_block(const Finding& finding) {
   return finding.kind == FindingKind::blocked || finding.kind == FindingKind::partly_blocked;
 }
 
+constexpr std::chrono::hours kLongestBurst{1};  // a longer one begins with its outage
+
 std::optional<HeldBack> spell_before(const Finding& burst, std::span<const Finding> findings) {
   std::optional<HeldBack> spell;
+  if (*burst.to - burst.from > kLongestBurst) spell = {burst.gauge, {burst.from, *burst.to}};
   for (const Finding& block : findings) {
     if (!is_block(block) || block.gauge != burst.gauge || block.from >= burst.from) continue;
     if (block.to && *block.to + kLatestBurst < burst.from) continue;

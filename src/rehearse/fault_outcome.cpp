@@ -66,7 +66,8 @@ void score_call(FaultOutcome& out, const RainTable& truth, const RainTable& inje
 bool FaultOutcome::is_telling() const {
   const FaultVariant& variant = fault_variants()[fault.variant];
   if (variant.hides_rain()) return hidden_mm >= kTellingHiddenMm;
-  if (variant.kind == InjectedKind::held_back_total) return rain_mm >= kTellingHiddenMm;
+  if (variant.kind == InjectedKind::held_back_total || variant.kind == InjectedKind::outage_total)
+    return rain_mm >= kTellingHiddenMm;
   if (variant.kind == InjectedKind::phantom_tips || variant.is_decoy()) return true;
   return rain_mm >= kTellingRainMm;
 }

@@ -13,6 +13,7 @@ constexpr std::array kPartial = {Finding::partly_blocked, Finding::blocked};
 constexpr std::array kBurst = {Finding::release_burst, Finding::blocked};
 constexpr std::array kHeldBack = {Finding::impossible_rate, Finding::release_burst,
                                   Finding::blocked, Finding::counter_dead};
+constexpr std::array kOutageTotal = {Finding::release_burst};
 constexpr std::array kLow = {Finding::reads_low, Finding::calibration_step,
                              Finding::calibration_drift};
 constexpr std::array kHigh = {Finding::reads_high, Finding::calibration_step,
@@ -46,15 +47,16 @@ constexpr std::array kVariants = {
     FaultVariant{Kind::missed_shower, 0, "", 0.05, 0.2, false, {}},
     // New ones come last: what is drawn for a variant goes by its place.
     FaultVariant{Kind::bounce, 30, "%", 20, 60, false, kHigh},
+    FaultVariant{Kind::outage_total, 0, "", 0.5, 5, false, kOutageTotal},
 };
 
 }  // namespace
 
 std::string_view word(InjectedKind kind) {
-  constexpr std::array<std::string_view, 14> kWords = {
-      "full_block",  "partial_block", "release_burst",  "stored_zeros", "held_back_total",
-      "gain_step",   "gain_ramp",     "double_count",   "bounce",       "unit_slip",
-      "clock_shift", "phantom_tips",  "swapped_gauges", "missed_shower"};
+  constexpr std::array<std::string_view, 15> kWords = {
+      "full_block",  "partial_block", "release_burst",  "stored_zeros",  "held_back_total",
+      "gain_step",   "gain_ramp",     "double_count",   "bounce",        "unit_slip",
+      "clock_shift", "phantom_tips",  "swapped_gauges", "missed_shower", "outage_total"};
   return kWords[static_cast<std::size_t>(kind)];
 }
 

@@ -125,6 +125,8 @@ void change_row(std::span<float> row, const StepAxis& axis, const FaultVariant& 
       return store_zeros(row, over);
     case InjectedKind::held_back_total:
       return hold_back(row, over);
+    case InjectedKind::outage_total:
+      return lose_but_total(row, over);
     case InjectedKind::gain_step:
       return change_gain(row, over, {gain, gain, bucket_mm});
     case InjectedKind::gain_ramp:

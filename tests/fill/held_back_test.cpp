@@ -38,6 +38,14 @@ TEST(HeldBack, SpellsAndBurstsOfOneStoryAreOne) {
   EXPECT_EQ(held[0].over.to, kStart + 103 * kHour);
 }
 
+TEST(HeldBack, TheTotalOfAnOutageReachesBackToItsBeginning) {
+  const std::vector<Finding> findings{finding(FindingKind::release_burst, 2, 40, 65)};
+  const auto held = held_back(findings);
+  ASSERT_EQ(held.size(), 1U);
+  EXPECT_EQ(held[0].over.from, kStart + 40 * kHour);
+  EXPECT_EQ(held[0].over.to, kStart + 65 * kHour);
+}
+
 TEST(HeldBack, ABurstWithoutItsSpellHoldsNothing) {
   const std::vector<Finding> findings{finding(FindingKind::blocked, 1, 10, 100),   // another gauge
                                       finding(FindingKind::blocked, 2, 10, 20),    // long over

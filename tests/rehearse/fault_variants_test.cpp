@@ -18,8 +18,8 @@ TEST(FaultVariants, HaveNamesOfTheirOwn) {
 TEST(FaultVariants, CoverEveryKind) {
   std::set<InjectedKind> kinds;
   for (const FaultVariant& variant : fault_variants()) kinds.insert(variant.kind);
-  EXPECT_EQ(kinds.size(), static_cast<std::size_t>(InjectedKind::missed_shower) + 1);
-  EXPECT_EQ(word(InjectedKind::missed_shower), "missed_shower");
+  EXPECT_EQ(kinds.size(), static_cast<std::size_t>(InjectedKind::outage_total) + 1);
+  EXPECT_EQ(word(InjectedKind::outage_total), "outage_total");
 }
 
 TEST(FaultVariants, SayTheirSizeWithItsUnit) {

@@ -22,5 +22,15 @@ TEST(HeldBackTotal, ArrivesInTheLastMeasuredStep) {
   EXPECT_EQ(depth[5], 0.6F);
 }
 
+TEST(HeldBackTotal, ComesAfterAnOutage) {
+  std::vector<float> depth{0.2F, 0.4F, kNan, 1.0F, 0.6F};
+  lose_but_total(depth, {1, 4});
+  EXPECT_EQ(depth[0], 0.2F);
+  EXPECT_TRUE(std::isnan(depth[1]));
+  EXPECT_TRUE(std::isnan(depth[2]));
+  EXPECT_NEAR(depth[3], 1.4, 1e-6);
+  EXPECT_EQ(depth[4], 0.6F);
+}
+
 }  // namespace
 }  // namespace gaugeloom

@@ -11,6 +11,7 @@ namespace gaugeloom {
 // and at least three times what any neighbour used had from the hour before to the hour after, with
 // no more than 1.2 times what the spell was short of. Score: depth over three times the wettest
 // neighbour plus 1 mm. The tier is that of the spell.
+// The first reading after an outage may be such a burst too: src/checks/outage_total_internal.hpp.
 CheckOutcome find_release_burst(const CheckContext& context);
 
 }  // namespace gaugeloom

@@ -1,5 +1,6 @@
 #pragma once
-// Water that a blocked funnel held and then let go: read late, but measured.
+// Water that was read late, but measured: what a blocked funnel held and then let go, or the total
+// of an outage in the first reading after it.
 
 #include <cstddef>
 #include <span>
@@ -16,8 +17,9 @@ struct HeldBack {
 };
 
 // The blocked and partly blocked spells that ended in a release burst: a burst belongs to the
-// spells of its gauge that began before it and ended, if they did, at most 48 h before it. Spells
-// that touch are one. By gauge, then by time.
+// spells of its gauge that began before it and ended, if they did, at most 48 h before it. A burst
+// that lasts more than an hour is the total of an outage, with which it began. Spells that touch
+// are one. By gauge, then by time.
 std::vector<HeldBack> held_back(std::span<const Finding> findings);
 
 }  // namespace gaugeloom

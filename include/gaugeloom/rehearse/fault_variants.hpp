@@ -24,6 +24,7 @@ enum class InjectedKind {
   phantom_tips,
   swapped_gauges,
   missed_shower,  // a decoy: nothing is wrong
+  outage_total,
 };
 std::string_view word(InjectedKind kind);
 
