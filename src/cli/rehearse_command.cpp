@@ -109,6 +109,7 @@ class RehearseCommand : public Command {
     numbers["rehearsal.fill.hidden_steps"] = static_cast<double>(rehearsal.fill.hidden);
     numbers["rehearsal.fill.refused"] = rehearsal.fill.refused;
     numbers["rehearsal.fill.bias"] = rehearsal.fill.bias;
+    numbers["rehearsal.fill.bias_error"] = rehearsal.fill.bias_error;
     numbers["rehearsal.fill.wet_ratio"] = rehearsal.fill.wet_ratio;
     numbers["rehearsal.fill.step_above"] = rehearsal.fill.step_above;
     numbers["rehearsal.fill.step_coverage"] = rehearsal.fill.step_coverage;

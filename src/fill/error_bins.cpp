@@ -11,8 +11,10 @@ namespace {
 constexpr double kEdges[] = {0.2, 0.4, 0.6, 0.75, 0.85, 0.92, 0.96, 0.98, 0.99, 1};
 constexpr std::size_t kFewestPairs = 50;
 
+// A new value falls below it with that probability, whatever the law (Weibull plotting position).
 double quantile(std::span<const double> sorted, double share) {
-  const double place = share * static_cast<double>(sorted.size() - 1);
+  const auto most = static_cast<double>(sorted.size() - 1);
+  const double place = std::clamp(share * static_cast<double>(sorted.size() + 1) - 1, 0.0, most);
   const auto below = static_cast<std::size_t>(place);
   const std::size_t above = std::min(below + 1, sorted.size() - 1);
   return sorted[below] + (place - static_cast<double>(below)) * (sorted[above] - sorted[below]);

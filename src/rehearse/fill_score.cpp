@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
+#include <map>
 #include <span>
 
 #include "gaugeloom/fill/band_law.hpp"
@@ -57,6 +59,46 @@ BandScore band_score(std::span<const WindowDepths> windows) {
   score.coverage = 1 - score.below - score.above;
   return score;
 }
+
+// Filled over measured, and how sure that is: gauges share the weather of a day, days do not.
+class Ratio {
+ public:
+  void add(Instant end, float filled_mm, float measured_mm) {
+    Day& day = days_[std::chrono::floor<std::chrono::days>(end)];
+    day.filled_mm += static_cast<double>(filled_mm);
+    day.measured_mm += static_cast<double>(measured_mm);
+  }
+  double value() const {
+    const Day all = sum();
+    return all.filled_mm / all.measured_mm;
+  }
+  double standard_error() const {
+    const Day all = sum();
+    double squares = 0;
+    for (const auto& [at, day] : days_) {
+      const double rest = day.filled_mm - all.filled_mm / all.measured_mm * day.measured_mm;
+      squares += rest * rest;
+    }
+    return std::sqrt(squares) / all.measured_mm;
+  }
+  double measured_mm() const { return sum().measured_mm; }
+
+ private:
+  struct Day {
+    double filled_mm = 0;
+    double measured_mm = 0;
+  };
+  Day sum() const {
+    Day all;
+    for (const auto& [at, day] : days_) {
+      all.filled_mm += day.filled_mm;
+      all.measured_mm += day.measured_mm;
+    }
+    return all;
+  }
+
+  std::map<Instant, Day> days_;
+};
 
 class Scorer {
  public:
@@ -136,7 +178,7 @@ class Scorer {
 void score_steps(const RainRecord& truth, const FillResult& filled,
                  const std::vector<HiddenGap>& gaps, FillScore& score) {
   const SeriesRecord& record = filled.record;
-  double filled_mm = 0;
+  Ratio ratio;
   double wet_measured = 0;
   double wet_filled = 0;
   double steps = 0;
@@ -151,15 +193,16 @@ void score_steps(const RainRecord& truth, const FillResult& filled,
       const float measured = truth.depths.depth_mm(gap.gauge, s);
       const float depth = record.depth.depth_mm(gap.gauge, s);
       ++steps;
-      score.measured_mm += static_cast<double>(measured);
-      filled_mm += static_cast<double>(depth);
+      ratio.add(truth.depths.axis().end(s), depth, measured);
       wet_measured += measured > 0 ? 1 : 0;
       wet_filled += depth > 0 ? 1 : 0;
       wet_above += depth > 0 && measured > record.high_mm[i] ? 1 : 0;
       held += record.low_mm[i] <= measured && measured <= record.high_mm[i] ? 1 : 0;
     }
   score.refused = 1 - steps / static_cast<double>(score.hidden);
-  score.bias = filled_mm / score.measured_mm - 1;
+  score.measured_mm = ratio.measured_mm();
+  score.bias = ratio.value() - 1;
+  score.bias_error = ratio.standard_error();
   score.wet_ratio = wet_filled / wet_measured;
   score.step_above = wet_above / wet_filled;
   score.step_coverage = held / steps;
@@ -217,12 +260,13 @@ std::string as_text(const FillScore& score) {
   if (!(score.refused < 1))
     return fmt::format("gaps filled: none of {} hidden steps\n", score.hidden);
   std::string text = fmt::format(
-      "gaps filled: {} steps hidden, {} refused; {:.0f} mm in the others, bias {:+.1f} %, wet "
-      "steps {:.3f} of those measured\n"
+      "gaps filled: {} steps hidden, {} refused; {:.0f} mm in the others, bias {:+.1f} % "
+      "(standard error {}), wet steps {:.3f} of those measured\n"
       "single steps: {} within the band; where the estimate is wet, {} above it\n"
       "where they fell in the law of their estimate, by tenths:\n  all: ",
-      score.hidden, percent(score.refused), score.measured_mm, 100 * score.bias, score.wet_ratio,
-      percent(score.step_coverage), percent(score.step_above));
+      score.hidden, percent(score.refused), score.measured_mm, 100 * score.bias,
+      percent(score.bias_error), score.wet_ratio, percent(score.step_coverage),
+      percent(score.step_above));
   text += pit_text(score.pit) + "  where it is wet: " + pit_text(score.wet_pit);
   text += fmt::format(fmt::runtime(kTable), "window", "number", "RMSE mm", "near.", "ratio", "IDW",
                       "CRPS mm", "near.", "ratio", "IDW", "wet", "held", "heavy", "held");

@@ -72,6 +72,8 @@ void add(StepPit& sum, const StepPit& one) {
 void add(FillScore& sum, const FillScore& one) {
   const auto steps = static_cast<double>(sum.hidden);
   const auto more = static_cast<double>(one.hidden);
+  sum.bias_error = std::hypot(sum.bias_error * sum.measured_mm, one.bias_error * one.measured_mm) /
+                   (sum.measured_mm + one.measured_mm);
   sum.bias = mean(sum.bias, sum.measured_mm, one.bias, one.measured_mm);
   sum.wet_ratio = mean(sum.wet_ratio, steps, one.wet_ratio, more);
   sum.step_above = mean(sum.step_above, steps, one.step_above, more);
