@@ -40,7 +40,7 @@ TEST(FillScore, BeatsPlainWaysOnHiddenDepths) {
   EXPECT_NEAR(score.windows[2].wet.coverage, 0.91, 0.03);  // 6 h [0.931 of 102]
   EXPECT_NEAR(score.windows[3].wet.coverage, 0.92, 0.04);  // 24 h [0.939 of 49]
   EXPECT_NEAR(score.windows[4].wet.coverage, 0.93, 0.05);  // storms [0.968 of 63]
-  EXPECT_EQ(hourly.heavy.windows, 17U);                            // a tenth of 167, rounded up
+  EXPECT_EQ(hourly.heavy.windows, 17U);                    // a tenth of 167, rounded up
   EXPECT_EQ(score.refused, 0);
 }
 
