@@ -48,11 +48,10 @@ struct FillScore {
   std::size_t hidden = 0;  // steps hidden and measured
   double refused = 0;      // share of them not filled
   double measured_mm = 0;  // over steps that were filled
-  double bias = 0;         // filled / measured - 1,
-  double bias_error =
-      0;                 // and its standard error: the days of the network are taken as independent
-  double wet_ratio = 0;  // wet steps filled / measured
-  double step_above = 0;  // where the estimate is wet: share above the 95 % bound
+  double bias = 0;         // filled / measured - 1
+  double bias_error = 0;   // its standard error, the days of the network taken as independent
+  double wet_ratio = 0;    // wet steps filled / measured
+  double step_above = 0;   // where the estimate is wet: share above the 95 % bound
   double step_coverage = 0;
   StepPit pit;                       // of all steps
   StepPit wet_pit;                   // of those with an estimate above 0
