@@ -7,6 +7,7 @@ namespace gaugeloom {
 std::span<const CommandInfo> commands() {
   // {"name", "one line that finishes the sentence 'it ...'", make_name}
   static const std::vector<CommandInfo> table = {
+      {"correct", "turns raw tips into depth per step, with every tip accounted for", make_correct},
       {"check", "names what is wrong and gives every step of every gauge a quality", make_check},
       {"fill", "makes gap-free series with bounds from what can be believed", make_fill},
       {"crossval", "estimates every depth from the other gauges, as if it were not there",

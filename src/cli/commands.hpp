@@ -8,6 +8,7 @@
 namespace gaugeloom {
 
 std::unique_ptr<Command> make_check();
+std::unique_ptr<Command> make_correct();
 std::unique_ptr<Command> make_crossval();
 std::unique_ptr<Command> make_fill();
 std::unique_ptr<Command> make_run();

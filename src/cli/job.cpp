@@ -289,9 +289,20 @@ Checked check_record(const LoadedRecord& loaded, const CheckInput& check, int th
   return checked;
 }
 
+namespace {
+
+// Whether anything was ever tested: a record of raw depths is unchecked or missing throughout.
+bool was_checked(const QualityTable& quality) {
+  return std::ranges::any_of(quality.values, [](Quality one) {
+    return one != Quality::unchecked && one != Quality::missing;
+  });
+}
+
+}  // namespace
+
 Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
                        int threads, RunRecord& learned, Streams io) {
-  if (loaded.rain.quality.steps > 0 && rain.quality_codes.empty())
+  if (rain.quality_codes.empty() && was_checked(loaded.rain.quality))
     return {loaded.rain.quality, {}, {}, {}, {}, {}};
   return check_record(loaded, check, threads, learned, io);
 }

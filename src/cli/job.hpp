@@ -74,7 +74,7 @@ SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality)
 Checked check_record(const LoadedRecord& loaded, const CheckInput& check, int threads,
                      RunRecord& learned, Streams io);
 // The same, but the qualities of the input are trusted when they came in our own words (no
-// [quality_codes]).
+// [quality_codes]) and say that anything was tested.
 Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
                        int threads, RunRecord& learned, Streams io);
 FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,

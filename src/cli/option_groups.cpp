@@ -22,15 +22,23 @@ void declare_offset(OptionList& options, std::optional<std::chrono::minutes>& in
   };
 }
 
+void declare_time_zone(OptionList& options, std::optional<std::string>& into) {
+  options.add("time-zone", "AREA/CITY", "Time zone of times that are written without an offset.")
+      .set = [&into](const std::string& text) { into = text; };
+}
+
+std::chrono::seconds parse_step(const std::string& text) {
+  const auto step = parse_duration(text);
+  if (!step) misuse(fmt::format("--step {} is not a duration; write it like 15min or 1h", text));
+  return *step;
+}
+
 void declare_step(OptionList& options, std::optional<std::chrono::seconds>& into) {
   options
       .add("step", "DURATION",
            "Length of a step: 5min, 15min, 1h, 1d. Without it, the largest step that fits all "
            "times found.")
-      .set = [&into](const std::string& text) {
-    into = parse_duration(text);
-    if (!into) misuse(fmt::format("--step {} is not a duration; write it like 15min or 1h", text));
-  };
+      .set = [&into](const std::string& text) { into = parse_step(text); };
 }
 
 void declare_day_start(OptionList& options, std::chrono::minutes& into) {
@@ -90,8 +98,7 @@ void RainInput::declare(OptionList& options) {
                             "What a step without a row means; zero, for sources that write wet "
                             "steps only, needs --step.");
   declare_offset(options, utc_offset);
-  options.add("time-zone", "AREA/CITY", "Time zone of times that are written without an offset.")
-      .set = [this](const std::string& text) { time_zone = text; };
+  declare_time_zone(options, time_zone);
   options.choice<StepLabel>("label", label, {{"end", StepLabel::end}, {"start", StepLabel::start}},
                             "Which end of its step a time marks.");
   declare_step(options, step);
@@ -120,6 +127,34 @@ RainReadOptions RainInput::read_options(bool strict, int threads) const {
                       code, ours));
     read.quality_codes[code] = *quality;
   }
+  if (const auto problem = read.problem()) misuse(*problem);
+  return read;
+}
+
+void TipInput::declare(OptionList& options) {
+  options.heading("Tips");
+  options
+      .paths("tips", "PATH", tips,
+             "Raw tips, one row per turn of a bucket: a CSV file (or its gzip), a folder of them, "
+             "or a pattern; may be given several times. Columns time,gauge[,counter]; counter "
+             "names which switch of a bucket with two of them it was.")
+      .required = true;
+  declare_offset(options, utc_offset);
+  declare_time_zone(options, time_zone);
+  options
+      .add("step", "DURATION",
+           "Length of a step of rain.csv, from 1min to 1d; a day is a whole number of them.",
+           format_duration(step))
+      .set = [this](const std::string& text) { step = parse_step(text); };
+  declare_day_start(options, day_start);
+}
+
+TipReadOptions TipInput::read_options(bool strict, int threads) const {
+  TipReadOptions read;
+  read.utc_offset = utc_offset;
+  read.time_zone = time_zone;
+  read.strict = strict;
+  read.threads = threads;
   if (const auto problem = read.problem()) misuse(*problem);
   return read;
 }

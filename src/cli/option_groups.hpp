@@ -11,6 +11,7 @@
 #include "gaugeloom/interp/variogram.hpp"
 #include "gaugeloom/io/gauge_reader.hpp"
 #include "gaugeloom/io/rain_reader.hpp"
+#include "gaugeloom/io/tip_reader.hpp"
 #include "option_list.hpp"
 
 namespace gaugeloom {
@@ -40,6 +41,20 @@ struct RainInput {
   // Throws Error{invalid_option} for a word of [quality_codes] that is none of ours, and for what
   // the library's own options refuse.
   RainReadOptions read_options(bool strict, int threads) const;
+};
+
+// Raw tips and the steps they are turned into. Declare after NetworkInput, whose --strict it
+// shares.
+struct TipInput {
+  std::vector<std::string> tips;
+  std::optional<std::chrono::minutes> utc_offset;
+  std::optional<std::string> time_zone;
+  std::chrono::seconds step{300};
+  std::chrono::minutes day_start{0};  // after 00:00 UTC
+
+  void declare(OptionList& options);
+  // Throws Error{invalid_option} for what the library's own options refuse.
+  TipReadOptions read_options(bool strict, int threads) const;
 };
 
 // A variogram: every part left out is fitted to the record.

@@ -15,8 +15,7 @@
 namespace gaugeloom {
 namespace {
 
-constexpr std::size_t kFewestGauges = 3;  // fewer cannot be told apart by their neighbours
-constexpr double kSameSpotM = 0.5;        // our choice: closer than two funnels can stand
+constexpr double kSameSpotM = 0.5;  // our choice: closer than two funnels can stand
 
 struct Fields {
   int gauge, name, elevation, bucket, accuracy, max_rate, siphon, opened, closed, x, y;
@@ -287,10 +286,10 @@ Network read_gauges(const std::string& source, const GaugeReadOptions& options,
   Fields fields = find_fields(layer);
   const Positions positions = find_positions(layer, fields, options, notices);
   const auto gauges = join_histories(read_rows(layer, fields, positions), layer.shown());
-  if (gauges.size() < kFewestGauges)
+  if (gauges.size() < options.fewest)
     throw Error(ErrorCode::inconsistent_input,
                 fmt::format("the list holds {} gauges; at least {} are needed to compare them",
-                            gauges.size(), kFewestGauges),
+                            gauges.size(), options.fewest),
                 {layer.shown()});
   Network network = place_gauges(gauges, positions, options.work_crs);
   notice_shared_spots(network, layer.shown(), notices);

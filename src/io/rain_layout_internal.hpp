@@ -8,11 +8,11 @@
 #include <vector>
 
 #include "gaugeloom/io/rain_reader.hpp"
+#include "io/csv_header_internal.hpp"
 
 namespace gaugeloom {
 
 inline constexpr std::uint32_t kNoGauge = UINT32_MAX;
-inline constexpr int kNoColumn = -1;
 
 // Rows of gauges by id.
 class GaugeIds {

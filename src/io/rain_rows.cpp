@@ -8,26 +8,18 @@
 #include <cstring>
 #include <utility>
 
-#include "gaugeloom/time/iso8601.hpp"
 #include "io/depth_scan_internal.hpp"
 #include "io/text_check_internal.hpp"
 
 namespace gaugeloom {
 namespace {
 
-constexpr std::size_t kLongestFastField = 48;  // within LineBlock::kSlack
+constexpr std::size_t kLongestFastField = GaugeScan::kLongestField;
 constexpr float kMissing = std::numeric_limits<float>::quiet_NaN();
 
 bool is_missing_word(std::string_view text) { return text.empty() || text == "NA"; }
 
 }  // namespace
-
-// Stops a block; the line is added where it is caught.
-struct RainRows::Failure {
-  ErrorCode code;
-  std::string sentence;
-  int column;
-};
 
 void ParsedRain::clear() {
   runs.clear();
@@ -46,19 +38,10 @@ RainRows::RainRows(const RainLayout& layout, const GaugeIds& ids, const RainRead
     : layout_(layout),
       ids_(ids),
       options_(options),
-      zone_(zone),
+      clock_(options.utc_offset, zone),
       mm_per_unit_(options.unit == DepthUnit::inch ? 25.4 : 1.0),
       fast_layout_(layout.time == 0 && layout.gauge == 1 && layout.depth == 2),
-      next_gauge_(ids.count()),
-      id_ends_(ids.count()) {
-  for (std::uint32_t g = 0; g < ids.count(); ++g) {
-    next_gauge_[g] = g + 1 == ids.count() ? 0 : g + 1;
-    id_text_ += ids.id(g);
-    id_text_ += ',';
-    id_ends_[g] = id_text_.size();
-  }
-  id_text_.append(8, '\0');
-  if (ids.count() > 0) last_gauge_ = static_cast<std::uint32_t>(ids.count()) - 1;
+      gauge_scan_(ids) {
   time_text_.assign(kLongestFastField + 8, '\0');
 }
 
@@ -80,7 +63,7 @@ void RainRows::parse(std::string_view text, ParsedRain& out, std::size_t most_en
       slow_row(line, out);
       at += line.size() + 1;
     }
-  } catch (const Failure& failure) {
+  } catch (const RowFailure& failure) {
     out.problem = {failure.code, failure.sentence, out.lines, failure.column};
     return;
   }
@@ -107,7 +90,7 @@ void RainRows::push(std::uint32_t gauge, float depth_mm, std::uint8_t quality, i
 bool RainRows::fast_row(const char*& at, ParsedRain& out) {
   const char* p = at;
   if (!fast_time(p)) return false;
-  const std::uint32_t gauge = fast_gauge(p);
+  const std::uint32_t gauge = gauge_scan_.scan(p);
   if (gauge == kNoGauge) return false;
   const auto column = static_cast<int>(p - at) + 1;
   double depth = 0;
@@ -118,7 +101,7 @@ bool RainRows::fast_row(const char*& at, ParsedRain& out) {
   if (*p == '\r') ++p;
   if (*p != '\n') return false;
   at = p + 1;
-  last_gauge_ = gauge;
+  gauge_scan_.follow(gauge);
   push(gauge, as_depth(depth, quality), quality, column, out);
   return true;
 }
@@ -153,25 +136,6 @@ bool RainRows::fast_time(const char*& at) {
   time_length_ = length + 1;
   at += length + 1;
   return true;
-}
-
-std::uint32_t RainRows::fast_gauge(const char*& at) {
-  if (next_gauge_.empty()) return kNoGauge;
-  const std::uint32_t guess = next_gauge_[last_gauge_];
-  const std::size_t begin = guess == 0 ? 0 : id_ends_[guess - 1];
-  const std::size_t guess_length = id_ends_[guess] - begin;
-  if (guess_length <= kLongestFastField && same_bytes(at, id_text_.data() + begin, guess_length)) {
-    at += guess_length;
-    return guess;
-  }
-  std::size_t length = 0;
-  while (length < kLongestFastField && at[length] != ',' && at[length] != '\n') ++length;
-  if (at[length] != ',') return kNoGauge;
-  const std::uint32_t gauge = ids_.find({at, length});
-  if (gauge == kNoGauge) return kNoGauge;
-  next_gauge_[last_gauge_] = gauge;
-  at += length + 1;
-  return gauge;
 }
 
 bool RainRows::fast_wide_row(const char*& at, ParsedRain& out) {
@@ -209,11 +173,11 @@ float RainRows::as_depth(double depth, std::uint8_t quality) const {
 
 void RainRows::slow_row(std::string_view line, ParsedRain& out) {
   if (trimmed(line).empty() || trimmed(line) == "\r") return;
-  split(line);
+  fields_ = row_.split(line, layout_.columns);
   const CsvField& time = fields_[static_cast<std::size_t>(layout_.time)];
   time_length_ = 0;
   if (!take_time(time.text, time.column))
-    throw Failure{
+    throw RowFailure{
         ErrorCode::malformed_input,
         "time " + quoted_for_message(time.text) + " is not a time; write it as 2021-03-04T10:00Z",
         time.column};
@@ -223,28 +187,12 @@ void RainRows::slow_row(std::string_view line, ParsedRain& out) {
     long_row(out);
 }
 
-void RainRows::split(std::string_view line) {
-  fields_.clear();
-  line_.emplace(line);
-  const auto columns = static_cast<std::size_t>(layout_.columns);
-  std::size_t count = 0;
-  for (CsvField field; line_->next(field); ++count)
-    if (count < columns) fields_.push_back(field);
-  if (!line_->problem().empty())
-    throw Failure{ErrorCode::malformed_input, std::string(line_->problem()), line_->column()};
-  if (count != columns)
-    throw Failure{ErrorCode::malformed_input,
-                  fmt::format("this line has {} fields, the header has {}; make them the same",
-                              count, columns),
-                  0};
-}
-
 void RainRows::long_row(ParsedRain& out) {
   const auto field = [&](int column) { return fields_[static_cast<std::size_t>(column)]; };
   const CsvField id = field(layout_.gauge);
   const CsvField depth_field = field(layout_.depth);
   if (id.text.empty())
-    throw Failure{ErrorCode::malformed_input, "the gauge is empty; fill it in", id.column};
+    throw RowFailure{ErrorCode::malformed_input, "the gauge is empty; fill it in", id.column};
   const std::uint8_t quality =
       layout_.quality == kNoColumn ? kNoQuality : read_quality(field(layout_.quality));
   const double depth = read_depth(depth_field);
@@ -253,10 +201,10 @@ void RainRows::long_row(ParsedRain& out) {
   const std::uint32_t gauge = ids_.find(id.text);
   if (gauge == kNoGauge) {
     if (options_.strict)
-      throw Failure{ErrorCode::inconsistent_input,
-                    "gauge " + quoted_for_message(id.text) +
-                        " is not in the gauge list; add it there, or leave out --strict",
-                    id.column};
+      throw RowFailure{ErrorCode::inconsistent_input,
+                       "gauge " + quoted_for_message(id.text) +
+                           " is not in the gauge list; add it there, or leave out --strict",
+                       id.column};
     count_unknown(id.text, out);
     return;
   }
@@ -288,10 +236,10 @@ void RainRows::wide_row(ParsedRain& out) {
 double RainRows::read_depth(const CsvField& field) const {
   if (is_missing_word(field.text)) return std::numeric_limits<double>::quiet_NaN();
   const auto refuse = [&](const std::string& what) {
-    throw Failure{ErrorCode::malformed_input,
-                  "depth " + quoted_for_message(field.text) + " is " + what +
-                      "; correct it, or leave it empty where it is missing",
-                  field.column};
+    throw RowFailure{ErrorCode::malformed_input,
+                     "depth " + quoted_for_message(field.text) + " is " + what +
+                         "; correct it, or leave it empty where it is missing",
+                     field.column};
   };
   double value = 0;
   const char* const end = field.text.data() + field.text.size();
@@ -313,10 +261,10 @@ std::uint8_t RainRows::read_quality(const CsvField& field) const {
   const auto mapped = options_.quality_codes.find(field.text);
   if (mapped != options_.quality_codes.end()) return static_cast<std::uint8_t>(mapped->second);
   if (const auto own = parse_quality(field.text)) return static_cast<std::uint8_t>(*own);
-  throw Failure{ErrorCode::malformed_input,
-                "quality " + quoted_for_message(field.text) +
-                    " is not known; map it in [quality_codes] of the configuration",
-                field.column};
+  throw RowFailure{ErrorCode::malformed_input,
+                   "quality " + quoted_for_message(field.text) +
+                       " is not known; map it in [quality_codes] of the configuration",
+                   field.column};
 }
 
 // ---- times -----------------------------------------------------------------------------------
@@ -328,7 +276,7 @@ std::int64_t RainRows::read_since(const CsvField& field) {
   const std::int64_t since_s = std::exchange(time_s_, time_s);
   const bool since_has_offset = std::exchange(has_offset_, has_offset);
   const auto refuse = [&](ErrorCode code, const std::string& what) {
-    throw Failure{code, "since " + quoted_for_message(field.text) + what, field.column};
+    throw RowFailure{code, "since " + quoted_for_message(field.text) + what, field.column};
   };
   if (!read) refuse(ErrorCode::malformed_input, " is not a time; write it as 2021-03-04T10:00Z");
   if (since_has_offset != has_offset)
@@ -340,25 +288,21 @@ std::int64_t RainRows::read_since(const CsvField& field) {
 }
 
 bool RainRows::take_time(std::string_view text, int column) {
-  const auto parsed = parse_iso8601(text);
-  if (!parsed) return false;
-  Instant utc = parsed->utc(options_.utc_offset.value_or(std::chrono::minutes{0}));
-  if (!parsed->offset && zone_ != nullptr) {
-    if (parsed->clock < zone_span_.from || parsed->clock >= zone_span_.to) try {
-        zone_span_ = zone_->span_at(parsed->clock);
-      } catch (const Error& error) {
-        throw Failure{error.code(), error.what(), column};
-      }
-    utc = parsed->clock - zone_span_.offset;
+  std::optional<RowTime> time;
+  try {
+    time = clock_.read(text);
+  } catch (const Error& error) {
+    throw RowFailure{error.code(), error.what(), column};
   }
-  const auto seconds = std::chrono::floor<std::chrono::seconds>(utc);
-  if (seconds != utc)
-    throw Failure{ErrorCode::inconsistent_input,
-                  "time " + quoted_for_message(text) +
-                      " lies within a second; depths per step need whole seconds",
-                  column};
+  if (!time) return false;
+  const auto seconds = std::chrono::floor<std::chrono::seconds>(time->utc);
+  if (seconds != time->utc)
+    throw RowFailure{ErrorCode::inconsistent_input,
+                     "time " + quoted_for_message(text) +
+                         " lies within a second; depths per step need whole seconds",
+                     column};
   time_s_ = seconds.time_since_epoch().count();
-  has_offset_ = parsed->offset.has_value();
+  has_offset_ = time->has_offset;
   return true;
 }
 

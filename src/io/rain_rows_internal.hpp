@@ -6,14 +6,16 @@
 #include <limits>
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "gaugeloom/core/error.hpp"
 #include "gaugeloom/time/time_zone.hpp"
-#include "io/csv_fields_internal.hpp"
+#include "io/gauge_scan_internal.hpp"
 #include "io/rain_layout_internal.hpp"
+#include "io/row_clock_internal.hpp"
+#include "io/row_fields_internal.hpp"
 
 namespace gaugeloom {
 
@@ -37,13 +39,6 @@ struct RainTotalRow {
   int column = 0;
 };
 
-struct RainRowProblem {
-  ErrorCode code = ErrorCode::malformed_input;
-  std::string sentence;
-  long line = 0;  // from 1, within the block
-  int column = 0;
-};
-
 struct ParsedRain {
   std::vector<RainRun> runs;
   std::vector<std::uint32_t> gauges;  // one per entry; NaN depth = missing
@@ -52,8 +47,8 @@ struct ParsedRain {
   std::vector<RainTotalRow> totals;
   std::map<std::string, long, std::less<>> unknown;  // rows of gauges not in the network
   long lines = 0;
-  int last_column = 0;                    // where the depth of the last entry stands
-  std::optional<RainRowProblem> problem;  // what stopped the block; the entries before it hold
+  int last_column = 0;                // where the depth of the last entry stands
+  std::optional<RowProblem> problem;  // what stopped the block; the entries before it hold
 
   void clear();
 };
@@ -69,14 +64,11 @@ class RainRows {
              std::size_t most_entries = std::numeric_limits<std::size_t>::max());
 
  private:
-  struct Failure;
   bool fast_row(const char*& at, ParsedRain& out);
   bool fast_extra(const char*& at, int i, std::uint8_t& quality) const;
   bool fast_time(const char*& at);
-  std::uint32_t fast_gauge(const char*& at);
   bool fast_wide_row(const char*& at, ParsedRain& out);
   void slow_row(std::string_view line, ParsedRain& out);
-  void split(std::string_view line);
   void long_row(ParsedRain& out);
   void wide_row(ParsedRain& out);
   static void count_unknown(std::string_view id, ParsedRain& out);
@@ -91,21 +83,17 @@ class RainRows {
   const RainLayout& layout_;
   const GaugeIds& ids_;
   const RainReadOptions& options_;
-  const TimeZone* zone_;
+  RowClock clock_;
   double mm_per_unit_;
-  bool fast_layout_;                       // time, gauge and depth are the first three columns
-  std::vector<std::uint32_t> next_gauge_;  // what followed each gauge last time
-  std::string id_text_;                    // the ids, each with a comma behind
-  std::vector<std::size_t> id_ends_;
-  std::uint32_t last_gauge_ = 0;
+  bool fast_layout_;  // time, gauge and depth are the first three columns
+  GaugeScan gauge_scan_;
   std::string time_text_;        // the last time as written, a comma, and room behind
   std::size_t time_length_ = 0;  // with the comma; 0 = none
   std::int64_t time_s_ = 0;
   bool has_offset_ = false;
-  ClockSpan zone_span_{};
   std::size_t wanted_ = 0;
-  std::optional<CsvLine> line_;
-  std::vector<CsvField> fields_;
+  RowFields row_;
+  std::span<const CsvField> fields_;  // of the last plain row
 };
 
 }  // namespace gaugeloom

@@ -11,9 +11,15 @@ namespace {
 
 constexpr double kTwiceFrom = 1.8;  // our choice: what counts twice misses a few of its seconds
 constexpr double kTwiceTo = 2.2;
+constexpr double kFewestTwice = 20;  // tips of the other, for the ratio to mean anything
 
 std::size_t kept_count(const CounterTips& counter) {
   return counter.tips.counts()[static_cast<std::size_t>(TipFate::kept)];
+}
+
+// Whether `tips` are those of a counter that counts every turn twice, beside `other`.
+bool counts_twice(double tips, double other) {
+  return other >= kFewestTwice && tips >= kTwiceFrom * other && tips <= kTwiceTo * other;
 }
 
 std::size_t used_counter(std::span<const CounterTips> counters) {
@@ -21,9 +27,8 @@ std::size_t used_counter(std::span<const CounterTips> counters) {
   for (std::size_t i = 1; i < counters.size(); ++i) {
     const auto best = static_cast<double>(kept_count(counters[used]));
     const auto other = static_cast<double>(kept_count(counters[i]));
-    const bool twice = other >= kTwiceFrom * best && other <= kTwiceTo * best;
-    const bool half = best >= kTwiceFrom * other && best <= kTwiceTo * other;
-    if (half || (other > best && !twice)) used = i;
+    const bool best_twice = counts_twice(best, other);
+    if (best_twice || (other > best && !counts_twice(other, best))) used = i;
   }
   return used;
 }

@@ -93,7 +93,7 @@ std::vector<Interval> spoiling_visits(const CorrectedGauge& corrected, const Gau
 }  // namespace
 
 StepAxis tip_axis(const TipRecord& record, seconds step, std::chrono::minutes day_start,
-                  StampEdge stamp, const std::optional<Interval>& asked) {
+                  const JudgeOptions& judge) {
   constexpr seconds kDay{86400};
   if (step < seconds{60} || step > kDay || kDay % step != seconds{0})
     throw Error(ErrorCode::invalid_option,
@@ -104,14 +104,12 @@ StepAxis tip_axis(const TipRecord& record, seconds step, std::chrono::minutes da
     const auto steps = since.count() / length.count() - (since.count() % length.count() < 0);
     return Instant(day_start + length * steps);
   };
-  std::optional<Interval> span = asked;
-  if (asked) {
-    span->to -= Duration(1);
-  } else {
-    span = written_span(record);
-    if (span && stamp == StampEdge::end) span->from -= Duration(1);
-  }
-  if (!span) return StepAxis(Instant{} + step, step, 0);
+  std::optional<Interval> span = written_span(record);  // both ends belong to it
+  if (span && judge.stamp == StampEdge::end) span->from -= Duration(1);
+  if (!span && judge.from && judge.to) span = Interval{};
+  if (span && judge.from) span->from = *judge.from;
+  if (span && judge.to) span->to = *judge.to - Duration(1);
+  if (!span || span->to < span->from) return StepAxis(Instant{} + step, step, 0);
   const Instant begin = floor_to_step(span->from);
   const auto count = (floor_to_step(span->to) - begin) / Duration(step) + 1;
   return StepAxis(begin + step, step, static_cast<std::size_t>(count));

@@ -117,8 +117,8 @@ TEST(CorrectGauge, LosesNoWater) {
     EXPECT_NEAR(sum(counter.corrected_mm), corrected_mm, 1e-4);
 
     for (const int step_s : {60, 300, 3600, 86400}) {
-      const StepAxis axis = tip_axis(record, std::chrono::seconds(step_s),
-                                     std::chrono::minutes(540), StampEdge::start, std::nullopt);
+      const StepAxis axis =
+          tip_axis(record, std::chrono::seconds(step_s), std::chrono::minutes(540), {});
       StepTables tables{RainTable(axis, 1), RainTable(axis, 1)};
       const auto refused = write_steps(corrected, train.known, std::nullopt, 0, tables);
       double out_mm = 0;

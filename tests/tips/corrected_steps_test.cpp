@@ -23,8 +23,10 @@ struct Case {
     facts.rows.emplace_back();
   }
   std::vector<RefusedDepth> write(std::optional<Interval> watched = std::nullopt) {
-    const StepAxis axis =
-        tip_axis(record, std::chrono::hours(1), std::chrono::minutes(0), StampEdge::start, watched);
+    JudgeOptions judge;
+    if (watched) judge.from = watched->from;
+    if (watched) judge.to = watched->to;
+    const StepAxis axis = tip_axis(record, std::chrono::hours(1), std::chrono::minutes(0), judge);
     tables = {RainTable(axis, 1), RainTable(axis, 1)};
     CorrectOptions options;
     options.correct_intensity = false;
@@ -79,18 +81,30 @@ TEST(CorrectedSteps, KeepAStepOfAVisitInWhichNothingTipped) {
 
 TEST(CorrectedSteps, CountTheStepsOfARainDayFromItsStart) {
   Case one{"2024-03-01T08:59:59.5Z", "2024-03-01T09:00:00.5Z"};
-  const StepAxis axis = tip_axis(one.record, std::chrono::hours(24), std::chrono::hours(9),
-                                 StampEdge::start, std::nullopt);
+  const StepAxis axis = tip_axis(one.record, std::chrono::hours(24), std::chrono::hours(9), {});
   EXPECT_EQ(axis.count(), 2U);
   EXPECT_EQ(axis.end(0), at("2024-03-01T09:00Z"));
+}
+
+TEST(CorrectedSteps, BeginAndEndWhereTheyAreAskedTo) {
+  Case one{"2024-03-01T08:59:59.5Z", "2024-03-01T15:00:00.5Z"};
+  JudgeOptions judge;
+  judge.from = at("2024-03-01T10:30Z");
+  const auto axis = [&] {
+    return tip_axis(one.record, std::chrono::hours(1), std::chrono::minutes(0), judge);
+  };
+  EXPECT_EQ(axis().span(), (Interval{at("2024-03-01T10:00Z"), at("2024-03-01T16:00Z")}));
+  judge.to = at("2024-03-01T12:00Z");
+  EXPECT_EQ(axis().span(), (Interval{at("2024-03-01T10:00Z"), at("2024-03-01T12:00Z")}));
+  judge.from = at("2024-03-01T17:00Z");
+  judge.to.reset();
+  EXPECT_EQ(axis().count(), 0U);
 }
 
 TEST(CorrectedSteps, RefuseAStepThatDoesNotPartADay) {
   const TipRecord none;
   for (const int seconds : {30, 420, 2 * 86400})
-    EXPECT_THROW(tip_axis(none, std::chrono::seconds(seconds), std::chrono::minutes(0),
-                          StampEdge::start, std::nullopt),
-                 Error);
+    EXPECT_THROW(tip_axis(none, std::chrono::seconds(seconds), std::chrono::minutes(0), {}), Error);
 }
 
 }  // namespace

@@ -16,10 +16,11 @@
 namespace gaugeloom {
 
 struct GaugeReadOptions {
-  std::string layer;     // empty: the only layer, else an error lists the layers
-  std::string crs;       // for sources that name none; "local" = plain metres
-  std::string work_crs;  // empty: see place_in_work_crs
-  bool strict = false;   // a `crs` that contradicts the source is an error, not a notice
+  std::string layer;       // empty: the only layer, else an error lists the layers
+  std::string crs;         // for sources that name none; "local" = plain metres
+  std::string work_crs;    // empty: see place_in_work_crs
+  bool strict = false;     // a `crs` that contradicts the source is an error, not a notice
+  std::size_t fewest = 3;  // gauges; fewer cannot be told apart by their neighbours
 };
 
 // Reads the gauges in the order of the source and places them in the working CRS.
@@ -35,8 +36,8 @@ struct GaugeReadOptions {
 //           sentence: a file named like a CSV that is none, no field `gauge`, no position, an empty
 //           id, a number that is none or out of range, a time that is none, coordinates out of
 //           range; Error{inconsistent_input}: one id twice without a history or with periods that
-//           overlap, fewer than 3 gauges; Error{unsupported_crs}: no CRS, an unknown one, or a
-//           place outside its area of use.
+//           overlap, fewer than options.fewest gauges; Error{unsupported_crs}: no CRS, an unknown
+//           one, or a place outside its area of use.
 // Network sources (/vsicurl and the like) are opened only when `source` itself names one.
 Network read_gauges(const std::string& source, const GaugeReadOptions& options,
                     std::vector<std::string>& notices);

@@ -5,23 +5,12 @@
 #include <span>
 #include <vector>
 
-#include "gaugeloom/rain/gauge.hpp"
-#include "gaugeloom/tips/calibration_table.hpp"
+#include "gaugeloom/tips/gauge_facts.hpp"
 #include "gaugeloom/tips/inflow.hpp"
 #include "gaugeloom/tips/judged_tips.hpp"
 #include "gaugeloom/tips/tip_record.hpp"
 
 namespace gaugeloom {
-
-// What is known of a gauge beside its tips.
-struct GaugeFacts {
-  std::vector<Gauge> rows;        // as in inflow_of_tips
-  std::vector<Interval> visits;   // tips within are test tips
-  std::vector<Interval> outages;  // the counter or its link was dead
-  std::vector<Interval> pours;    // those of the visits in which water was poured
-  std::optional<CalibrationTable> table;
-  bool declared_corrected = false;  // by the logger or somebody else
-};
 
 struct CorrectOptions {
   JudgeOptions judge;
@@ -51,9 +40,10 @@ IntensityCorrection correction_of(const GaugeFacts& facts, const CorrectOptions&
 
 // Judges and corrects. The vectors of `tips` are moved from. Of two counters of one bucket the one
 // with more kept tips is used, since a dead link explains the short one; but where one has 1.8 to
-// 2.2 times the tips of the other it counts every turn twice, and the other is used. Tips of the
-// other are kept in the log as other_counter; never are two counters added or averaged.
-// Laws (each one is a test): (1) the corrected depths of the tips add up to those of the inflow;
+// 2.2 times the tips of the other, of 20 or more, it counts every turn twice, and the other is
+// used. Tips of the other are kept in the log as other_counter; never are two counters added or
+// averaged. Laws (each one is a test): (1) the corrected depths of the tips add up to those of the
+// inflow;
 //   (2) counted depth of all tips = that of the inflow + that of the tips of every other fate.
 // Requires: facts.rows not empty. Throws: Error{invalid_option} for options.problem().
 // Cost: linear in the tips.

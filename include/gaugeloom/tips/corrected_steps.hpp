@@ -12,12 +12,12 @@
 
 namespace gaugeloom {
 
-// The axis that holds all tips of `record` (or `asked`, widened to whole steps), its steps counted
-// from `day_start` after 00:00 UTC. Empty without a tip and without `asked`.
+// The axis that holds all tips of `record`, or begins and ends where judge.from and judge.to say,
+// widened to whole steps, which are counted from `day_start` after 00:00 UTC. Empty where there is
+// no tip and no such time.
 // Throws: Error{invalid_option} unless 1 min <= step <= 1 d and a day is a whole number of steps.
 StepAxis tip_axis(const TipRecord& record, std::chrono::seconds step,
-                  std::chrono::minutes day_start, StampEdge stamp,
-                  const std::optional<Interval>& asked);
+                  std::chrono::minutes day_start, const JudgeOptions& judge);
 
 // Both tables have the axis of tip_axis and are all missing in the row of the gauge before.
 struct StepTables {

@@ -1,0 +1,49 @@
+#pragma once
+// tips.csv: every tip of the input and what became of it. tip_months.csv: the same by month.
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "gaugeloom/io/atomic_file.hpp"
+#include "gaugeloom/rain/gauge.hpp"
+#include "gaugeloom/tips/correct_gauge.hpp"
+#include "gaugeloom/tips/correct_network.hpp"
+
+namespace gaugeloom {
+
+struct TipLogOptions {
+  bool gzip = false;
+  int threads = 0;  // 0 = all cores; same bytes for any number
+};
+
+// Writes time,gauge,counter,fate,counted_mm,corrected_mm: the stamps as read, by gauge in the order
+// of the network, then by counter, then by time. Depths have six decimals, since a thousandth of a
+// mm is half a percent of a tip. corrected_mm is 0 unless the tip was kept.
+// Law: what is written reads back (io/tip_reader.hpp) to the same tips.
+// Throws: Error{io_failure} naming the file. The caller commits it.
+class TipLogWriter {
+ public:
+  TipLogWriter(AtomicFile& file, const Network& network, std::vector<std::string> counters,
+               TipLogOptions options = {});
+
+  // Gauges from row `first` of the network on.
+  void write(std::size_t first, std::span<const CorrectedGauge> gauges);
+  void finish();
+
+ private:
+  std::string rows(std::size_t gauge, const CorrectedGauge& corrected) const;
+
+  AtomicFile& file_;
+  const Network& network_;
+  std::vector<std::string> counters_;
+  TipLogOptions options_;
+};
+
+// Writes gauge,month,correction,tips,kept,bounce,duplicate,test,outside,other_counter,counted_mm,
+// corrected_mm,share_to_2_mm_h,share_to_10_mm_h,share_to_50_mm_h,share_above: the shares of the
+// corrected depth in classes of intensity, empty where no intensity is known.
+// Throws: Error{io_failure} naming the file. The caller commits it.
+void write_tip_months(AtomicFile& file, const CorrectedNetwork& corrected, const Network& network);
+
+}  // namespace gaugeloom

@@ -1,0 +1,131 @@
+#include "gaugeloom/io/tip_log_writer.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <numeric>
+#include <utility>
+
+#include "gaugeloom/core/parallel.hpp"
+#include "gaugeloom/io/csv_writer.hpp"
+#include "gaugeloom/io/number_format.hpp"
+#include "gaugeloom/time/iso8601.hpp"
+
+namespace gaugeloom {
+namespace {
+
+constexpr int kDecimals = 6;
+constexpr std::size_t kLongestStamp = 32;
+constexpr std::size_t kLongestTipDepth = 64;
+
+std::string quoted(const std::string& text) {
+  CsvRows rows;
+  rows.text(text);
+  return rows.bytes();
+}
+
+// Writes instants as format_utc does, of rising times fast: their day is most often the last one's.
+class StampText {
+ public:
+  char* write(char* out, Instant t) {
+    if (t < day_ || t >= day_ + std::chrono::days(1)) {
+      day_ = std::chrono::floor<std::chrono::days>(t);
+      text_ = format_utc(day_).substr(0, 11);
+    }
+    const std::int64_t us = (t - day_).count();
+    const std::int64_t second = us / 1'000'000;
+    out = std::copy(text_.begin(), text_.end(), out);
+    out = digits(out, second / 3600, 2);
+    *out++ = ':';
+    out = digits(out, second / 60 % 60, 2);
+    *out++ = ':';
+    out = digits(out, second % 60, 2);
+    if (us % 1'000'000 != 0) {
+      *out++ = '.';
+      out = digits(out, us % 1'000'000, 6);
+    }
+    *out++ = 'Z';
+    return out;
+  }
+
+ private:
+  static char* digits(char* out, std::int64_t value, int count) {
+    for (int i = count; i-- > 0; value /= 10) out[i] = static_cast<char>('0' + value % 10);
+    return out + count;
+  }
+  Instant day_ = Instant::max() - std::chrono::days(2);
+  std::string text_;
+};
+
+}  // namespace
+
+TipLogWriter::TipLogWriter(AtomicFile& file, const Network& network,
+                           std::vector<std::string> counters, TipLogOptions options)
+    : file_(file), network_(network), counters_(std::move(counters)), options_(options) {
+  const std::string header = "time,gauge,counter,fate,counted_mm,corrected_mm\n";
+  file_.write(options_.gzip ? gzip_member(header) : header);
+}
+
+std::string TipLogWriter::rows(std::size_t gauge, const CorrectedGauge& corrected) const {
+  std::string text;
+  StampText stamp;
+  for (const CounterTips& counter : corrected.counters) {
+    const std::string names =
+        "," + quoted(network_.gauges[gauge].id) + "," + quoted(counters_[counter.counter]) + ",";
+    const std::size_t longest = kLongestStamp + names.size() + 16 + 2 * kLongestTipDepth;
+    for (std::size_t i = 0; i < counter.tips.stamps.size(); ++i) {
+      const std::size_t begin = text.size();
+      text.resize(begin + longest);
+      char* out = stamp.write(text.data() + begin, counter.tips.stamps[i]);
+      out = std::copy(names.begin(), names.end(), out);
+      const std::string_view fate = word(counter.tips.fates[i]);
+      out = std::copy(fate.begin(), fate.end(), out);
+      *out++ = ',';
+      out = write_fixed(out, static_cast<double>(counter.counted_mm[i]), kDecimals);
+      *out++ = ',';
+      out = write_fixed(out, static_cast<double>(counter.corrected_mm[i]), kDecimals);
+      *out++ = '\n';
+      text.resize(static_cast<std::size_t>(out - text.data()));
+    }
+  }
+  return text;
+}
+
+void TipLogWriter::write(std::size_t first, std::span<const CorrectedGauge> gauges) {
+  std::vector<std::string> texts(gauges.size());
+  parallel_for(gauges.size(), options_.threads, [&](std::size_t i) {
+    texts[i] = rows(first + i, gauges[i]);
+    if (options_.gzip && !texts[i].empty()) texts[i] = gzip_member(texts[i]);
+  });
+  for (const std::string& text : texts) file_.write(text);
+}
+
+void TipLogWriter::finish() { file_.finish(); }
+
+void write_tip_months(AtomicFile& file, const CorrectedNetwork& corrected, const Network& network) {
+  CsvWriter csv(file, {"gauge", "month", "correction", "tips", "kept", "bounce", "duplicate",
+                       "test", "outside", "other_counter", "counted_mm", "corrected_mm",
+                       "share_to_2_mm_h", "share_to_10_mm_h", "share_to_50_mm_h", "share_above"});
+  for (std::size_t g = 0; g < network.size(); ++g) {
+    for (const TipMonth& month : corrected.months[g]) {
+      CsvRows& row = csv.row();
+      row.text(network.gauges[g].id)
+          .raw(fmt::format("{:04}-{:02}", static_cast<int>(month.month.year()),
+                           static_cast<unsigned>(month.month.month())))
+          .raw(word(corrected.gauges[g].correction))
+          .integer(static_cast<long long>(month.all_tips()));
+      for (const std::size_t count : month.tips) row.integer(static_cast<long long>(count));
+      row.fixed(month.counted_mm, 3).fixed(month.corrected_mm, 3);
+      const double known = std::accumulate(month.share.begin(), month.share.end(), 0.0);
+      for (const double share : month.share)
+        if (known > 0)
+          row.fixed(share, 3);
+        else
+          row.empty();
+      row.end_row();
+    }
+  }
+  csv.finish();
+}
+
+}  // namespace gaugeloom
