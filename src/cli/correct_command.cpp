@@ -48,6 +48,9 @@ class CorrectCommand : public Command {
          {"tips.csv", "Every tip of the input, its fate, its depth before and after."},
          {"tip_months.csv",
           "Per gauge and month: tips by fate, depth before and after, shares by intensity."},
+         {"pours.csv",
+          "With --visits: per pour the true depth of a tip with its band, and the factor it speaks "
+          "for."},
          {"run.json", "Version, settings, hashes of the inputs."},
          {"run_log.json", "Wall clock and machine."}},
         {"gaugeloom correct --gauges gauges.csv --tips tips --step 5min --out corrected",
@@ -58,8 +61,9 @@ class CorrectCommand : public Command {
   Exit run(Streams io) override {
     const Stopwatch watch;
     OutputFolder folder(out_, inputs());
-    for (const std::string& name : {name_of("rain.csv"), name_of("tips.csv"),
-                                    std::string("tip_months.csv"), std::string("run.json")})
+    for (const std::string& name :
+         {name_of("rain.csv"), name_of("tips.csv"), std::string("tip_months.csv"),
+          std::string("pours.csv"), std::string("run.json")})
       folder.refuse_input(name);
     const RunRecord record = begin_run_record("correct", options_, folder.inputs());
     Notices notices;
@@ -69,7 +73,9 @@ class CorrectCommand : public Command {
     const std::vector<GaugeFacts> facts = read_facts(network, notices);
     TipRecord tips = read_record(network, notices);
     print_notices(notices, io);
+    const std::vector<std::string> counters = tips.counters;
     const CorrectedNetwork corrected = correct(folder, network, facts, std::move(tips));
+    if (!visits_.empty()) write_pours(folder.file("pours.csv"), corrected.pours, network, counters);
     write_tip_months(folder.file("tip_months.csv"), corrected, network);
     RainWriteOptions write;
     write.gzip = gzip_;

@@ -128,4 +128,29 @@ void write_tip_months(AtomicFile& file, const CorrectedNetwork& corrected, const
   csv.finish();
 }
 
+void write_pours(AtomicFile& file, std::span<const PourCheck> pours, const Network& network,
+                 std::span<const std::string> counters) {
+  CsvWriter csv(file,
+                {"gauge", "from", "to", "counter", "poured_ml", "poured_mm", "tips", "bucket_mm",
+                 "true_mm", "low_mm", "high_mm", "error_percent", "factor", "intensity_mm_h"});
+  for (const PourCheck& pour : pours) {
+    CsvRows& row = csv.row();
+    row.text(network.gauges[pour.gauge].id)
+        .raw(format_utc(pour.pour.over.from))
+        .raw(format_utc(pour.pour.over.to))
+        .text(counters[pour.counter])
+        .fixed(pour.pour.poured_ml, 3)
+        .fixed(pour.poured_mm, 3)
+        .integer(static_cast<long long>(pour.tips))
+        .fixed(pour.bucket_mm, 3);
+    for (const double depth_mm : {pour.true_mm, pour.low_mm, pour.high_mm})
+      row.fixed(depth_mm, kDecimals);
+    row.fixed(100 * (pour.bucket_mm / pour.true_mm - 1), 2)
+        .fixed(pour.factor, 4)
+        .fixed(pour.intensity_mm_h, 3);
+    row.end_row();
+  }
+  csv.finish();
+}
+
 }  // namespace gaugeloom

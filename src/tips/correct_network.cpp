@@ -81,6 +81,7 @@ CorrectedNetwork correct_network(
   for (std::size_t first = 0; first < gauges; first += at_once) {
     std::vector<CorrectedGauge> few(std::min(at_once, gauges - first));
     std::vector<std::vector<RefusedDepth>> refused_of(few.size());
+    std::vector<std::vector<PourCheck>> pours_of(few.size());
     parallel_for(few.size(), options.threads, [&](std::size_t i) {
       const std::size_t g = first + i;
       few[i] = correct_gauge(std::move(record.gauges[g]), facts[g], options.correct);
@@ -88,8 +89,12 @@ CorrectedNetwork correct_network(
           write_steps(few[i], facts[g], options.watched ? asked : std::nullopt, g, tables);
       network.gauges[g] = totals_of(few[i]);
       network.months[g] = tip_months(few[i]);
+      pours_of[i] = pour_checks(few[i], facts[g], options.correct.inflow.funnel_cm2);
+      for (PourCheck& pour : pours_of[i]) pour.gauge = g;
     });
     for (const auto& one : refused_of) refused.insert(refused.end(), one.begin(), one.end());
+    for (const auto& one : pours_of)
+      network.pours.insert(network.pours.end(), one.begin(), one.end());
     take(first, few);
   }
   network.series = unchecked_record(std::move(tables.counted));

@@ -78,7 +78,8 @@ class StepRow {
 // Visits in which something was poured or tipped.
 std::vector<Interval> spoiling_visits(const CorrectedGauge& corrected, const GaugeFacts& facts) {
   const JudgedTips& tips = corrected.counters[corrected.used].tips;
-  std::vector<Interval> spoiling = facts.pours;
+  std::vector<Interval> spoiling;
+  for (const Pour& pour : facts.pours) spoiling.push_back(pour.over);
   for (const Interval& visit : facts.visits) {
     const auto first = std::lower_bound(tips.times.begin(), tips.times.end(), visit.from);
     const auto last = std::lower_bound(first, tips.times.end(), visit.to);

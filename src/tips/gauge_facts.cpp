@@ -12,7 +12,7 @@ std::vector<GaugeFacts> gauge_facts(const Network& network, std::span<const Site
   for (const SiteVisit& visit : visits) {
     GAUGELOOM_ASSERT(visit.gauge < network.size());
     facts[visit.gauge].visits.push_back(visit.over);
-    if (visit.poured_ml > 0) facts[visit.gauge].pours.push_back(visit.over);
+    if (visit.poured_ml > 0) facts[visit.gauge].pours.push_back({visit.over, visit.poured_ml});
   }
   for (const Outage& outage : outages) {
     GAUGELOOM_ASSERT(outage.gauge < network.size());

@@ -74,7 +74,7 @@ TEST(CorrectedSteps, KeepAStepOfAVisitInWhichNothingTipped) {
   one.facts.visits = {{at("2024-03-01T11:05Z"), at("2024-03-01T11:20Z")}};
   EXPECT_TRUE(one.write().empty());
   EXPECT_EQ(one.said(), "2 0 2");
-  one.facts.pours = one.facts.visits;
+  one.facts.pours = {{one.facts.visits[0], 50}};
   one.write();
   EXPECT_EQ(one.said(), "2 - 2");
 }

@@ -1,5 +1,6 @@
 #pragma once
 // tips.csv: every tip of the input and what became of it. tip_months.csv: the same by month.
+// pours.csv: the volumetric checks of buckets.
 
 #include <span>
 #include <string>
@@ -45,5 +46,12 @@ class TipLogWriter {
 // corrected depth in classes of intensity, empty where no intensity is known.
 // Throws: Error{io_failure} naming the file. The caller commits it.
 void write_tip_months(AtomicFile& file, const CorrectedNetwork& corrected, const Network& network);
+
+// Writes gauge,from,to,counter,poured_ml,poured_mm,tips,bucket_mm,true_mm,low_mm,high_mm,
+// error_percent,factor,intensity_mm_h: true_mm per tip with its 90 % band (six decimals), the error
+// of the listed bucket against it, and the row that a calibration table would get.
+// Throws: Error{io_failure} naming the file. The caller commits it.
+void write_pours(AtomicFile& file, std::span<const PourCheck> pours, const Network& network,
+                 std::span<const std::string> counters);
 
 }  // namespace gaugeloom

@@ -10,6 +10,7 @@
 
 #include "gaugeloom/rain/series_record.hpp"
 #include "gaugeloom/tips/correct_gauge.hpp"
+#include "gaugeloom/tips/pour_check.hpp"
 #include "gaugeloom/tips/tip_months.hpp"
 #include "gaugeloom/tips/tip_record.hpp"
 
@@ -46,6 +47,7 @@ struct CorrectedNetwork {
   SeriesRecord series;
   std::vector<GaugeTotals> gauges;            // in the order of the network
   std::vector<std::vector<TipMonth>> months;  // of each gauge
+  std::vector<PourCheck> pours;               // by gauge, then as in its facts
 };
 
 // Corrects every gauge (tips/correct_gauge.hpp) and puts it on the steps of

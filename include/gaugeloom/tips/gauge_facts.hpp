@@ -12,10 +12,16 @@
 
 namespace gaugeloom {
 
+// Water poured into a gauge during a visit.
+struct Pour {
+  Interval over;
+  double poured_ml = 0;
+};
+
 struct GaugeFacts {
   std::vector<Gauge> rows;        // what it was when: one row, or its history by time
   std::vector<Interval> visits;   // tips within are test tips
-  std::vector<Interval> pours;    // those of the visits in which water was poured
+  std::vector<Pour> pours;        // those of the visits in which water was poured
   std::vector<Interval> outages;  // the counter or its link was dead
   std::optional<CalibrationTable> table;
   bool declared_corrected = false;  // by the logger or somebody else
