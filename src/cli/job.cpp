@@ -12,6 +12,7 @@
 #include "gaugeloom/io/findings_writer.hpp"
 #include "gaugeloom/io/gauges_writer.hpp"
 #include "gaugeloom/io/learned_reader.hpp"
+#include "gaugeloom/io/members_netcdf_writer.hpp"
 #include "gaugeloom/io/members_writer.hpp"
 #include "gaugeloom/io/outage_reader.hpp"
 #include "gaugeloom/io/rain_writer.hpp"
@@ -136,8 +137,12 @@ void FillInput::declare(OptionList& options) {
   options.toggle("wide", wide, "Write rain.csv as time,<gauge>,<gauge>,...: depths only, in mm.");
   options.toggle("gzip", gzip, "Write rain.csv.gz in place of rain.csv; members.csv likewise.");
   options.whole("members", "N", members, {0, 1000},
-                "Write members.csv: N series that could be the truth as well as the filled one. "
+                "Write members.csv (or members.nc): N series that could be the truth as well as "
+                "the filled one. "
                 "They are estimates; only measured depths are alike in all. 0: none.");
+  options.choice<bool>("members-as", members_as_netcdf, {{"csv", false}, {"netcdf", true}},
+                       "members.csv, or members.nc: netCDF by the CF conventions, always with "
+                       "every step.");
   options.toggle("members-every-step", members_every_step,
                  "Write measured and missing steps into members.csv too, so that each column is a "
                  "whole series.");
@@ -342,6 +347,11 @@ void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const Fill
   if (input.members == 0) return;
   const Progress progress("drawing members");
   const Ensemble ensemble(loaded.network, loaded.rain, filled, {input.members, 1, threads});
+  if (input.members_as_netcdf) {
+    write_members_netcdf(folder.staged(input.members_name()), ensemble, filled.record,
+                         loaded.network, {threads});
+    return;
+  }
   write_members(folder.file(input.members_name()), ensemble, filled.record, loaded.network,
                 {input.members_every_step, input.gzip, threads});
 }

@@ -40,12 +40,16 @@ struct FillInput {
   bool gzip = false;
   int members = 0;                  // of an ensemble; 0: none
   bool members_every_step = false;  // else only where something was estimated
+  bool members_as_netcdf = false;   // else as CSV
 
   void declare(OptionList& options);
   void set_totals(const std::string& text);
   void settle() const;
   std::string rain_name() const { return gzip ? "rain.csv.gz" : "rain.csv"; }
-  std::string members_name() const { return gzip ? "members.csv.gz" : "members.csv"; }
+  std::string members_name() const {
+    if (members_as_netcdf) return "members.nc";
+    return gzip ? "members.csv.gz" : "members.csv";
+  }
 };
 
 // What checking left behind. `summaries` is empty when the input came already checked.

@@ -16,6 +16,7 @@ OutputFolder::OutputFolder(std::string folder, std::vector<std::string> inputs)
 
 OutputFolder::~OutputFolder() {
   files_.clear();
+  staged_.clear();
   std::error_code ignored;
   for (auto made = created_.rbegin(); made != created_.rend(); ++made) fs::remove(*made, ignored);
 }
@@ -52,10 +53,16 @@ std::string OutputFolder::path(const std::string& name) {
 
 AtomicFile& OutputFolder::file(const std::string& name) { return files_.emplace_back(path(name)); }
 
+const StagedPath& OutputFolder::staged(const std::string& name) {
+  return staged_.emplace_back(path(name));
+}
+
 void OutputFolder::commit() {
   for (AtomicFile& file : files_) file.finish();
   for (AtomicFile& file : files_) file.commit();
+  for (StagedPath& file : staged_) file.commit();
   files_.clear();
+  staged_.clear();
   created_.clear();
 }
 

@@ -27,6 +27,8 @@ class OutputFolder {
   std::string path(const std::string& name);
   // A file that appears with commit(). Throws as path().
   AtomicFile& file(const std::string& name);
+  // The same for what something else writes, complete before commit().
+  const StagedPath& staged(const std::string& name);
   // Completes every file, then renames them all. Throws Error{io_failure}.
   void commit();
 
@@ -34,6 +36,7 @@ class OutputFolder {
   std::string folder_;
   std::vector<std::string> inputs_;
   std::list<AtomicFile> files_;
+  std::list<StagedPath> staged_;
   std::vector<std::string> created_;  // folders made here, outermost first
 };
 

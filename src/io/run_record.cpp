@@ -2,6 +2,7 @@
 
 #include <gdal.h>
 #include <libdeflate.h>
+#include <netcdf.h>
 #include <ogr_api.h>
 #include <ogr_srs_api.h>
 #include <unistd.h>
@@ -38,6 +39,7 @@ Json libraries() {
   all["PROJ"] = version_text(major, minor, patch);
   if (OGRGetGEOSVersion(&major, &minor, &patch)) all["GEOS"] = version_text(major, minor, patch);
   all["libdeflate"] = LIBDEFLATE_VERSION_STRING;
+  all["netCDF"] = std::string(nc_inq_libvers()).substr(0, std::string(nc_inq_libvers()).find(' '));
   all["zlib"] = zlibVersion();
   return all;
 }

@@ -23,8 +23,11 @@ TEST_F(OutputFolderTest, MakesItsFilesAppearTogether) {
   OutputFolder folder(out.string(), {});
   folder.file("a.csv").write("a\n");
   folder.file("b.csv").write("b\n");
+  std::ofstream(folder.staged("c.nc").temporary_path()) << "c";
   EXPECT_FALSE(fs::exists(out / "a.csv"));
+  EXPECT_FALSE(fs::exists(out / "c.nc"));
   folder.commit();
+  EXPECT_TRUE(fs::exists(out / "c.nc"));
   EXPECT_TRUE(fs::exists(out / "a.csv"));
   EXPECT_TRUE(fs::exists(out / "b.csv"));
 }
@@ -33,6 +36,7 @@ TEST_F(OutputFolderTest, LeavesNothingBehindWhenItIsNotCommitted) {
   {
     OutputFolder folder((base_ / "deep" / "out").string(), {});
     folder.file("a.csv").write("a\n");
+    std::ofstream(folder.staged("c.nc").temporary_path()) << "c";
   }
   EXPECT_TRUE(fs::is_empty(base_));
 }
