@@ -11,11 +11,22 @@ namespace {
 
 constexpr std::size_t kDayLength = 10;  // 2021-03-04
 
-// Two digits at `at` as a number below `limit`; else `limit` or more.
-unsigned two_digits(const char* at, unsigned limit) {
-  const unsigned tens = static_cast<unsigned char>(at[0]) - unsigned{'0'};
-  const unsigned ones = static_cast<unsigned char>(at[1]) - unsigned{'0'};
-  return tens < 10 && ones < 10 ? tens * 10 + ones : limit;
+// HH:MM:SS in seconds, or -1 for other bytes and for what no clock shows. Reads 8 bytes at once: a
+// digit less '0' is at most 9, and a colon less itself is 0.
+int clock_seconds(const char* at) {
+  constexpr std::uint64_t kEachByte = 0x0101010101010101U;
+  constexpr std::uint64_t kZeros = 0x30303A30303A3030U;  // "00:00:00", the first byte lowest
+  constexpr std::uint64_t kColons = 0x0000FF0000FF0000U;
+  std::uint64_t bytes = 0;
+  std::memcpy(&bytes, at, sizeof bytes);
+  bytes ^= kZeros;
+  const std::uint64_t above_nine = ((bytes + kEachByte * (0x7F - 9)) | bytes) & (kEachByte << 7);
+  if ((above_nine | (bytes & kColons)) != 0) return -1;
+  const std::uint64_t pairs = bytes * 10 + (bytes >> 8);  // in bytes 0, 3 and 6
+  const int hour = pairs & 0xFF;
+  const int minute = pairs >> 24 & 0xFF;
+  const int second = pairs >> 48 & 0xFF;
+  return hour < 24 && minute < 60 && second < 60 ? hour * 3600 + minute * 60 + second : -1;
 }
 
 // Passes over a field, up to the comma or the end of the row. False for quotes and blanks, which
@@ -115,9 +126,7 @@ bool TipRows::fast_row(const char*& at, ParsedTips& out) {
   const char* p = at;
   TipRow row;
   if (!fast_time(p, row.time, out)) return false;
-  const char* const id = p;
-  if (!pass_plain(p)) return false;
-  row.gauge = gauge_scan_.find({id, static_cast<std::size_t>(p - id)});
+  row.gauge = gauge_scan_.field(p);
   if (row.gauge == kNoGauge) return false;
   std::string_view counter;
   int counter_at = 0;
@@ -133,7 +142,6 @@ bool TipRows::fast_row(const char*& at, ParsedTips& out) {
   if (*p == '\r') ++p;
   if (*p != '\n') return false;
   at = p + 1;
-  gauge_scan_.follow(row.gauge);
   out.rows.push_back(row);
   return true;
 }
@@ -152,11 +160,9 @@ bool TipRows::fast_day(const char* at) {
 bool TipRows::fast_time(const char*& at, Instant& time, ParsedTips& out) {
   if (!fast_day(at)) return false;
   const char* p = at + kDayLength;
-  if ((*p != 'T' && *p != ' ') || p[3] != ':' || p[6] != ':') return false;
-  const unsigned hour = two_digits(p + 1, 24);
-  const unsigned minute = two_digits(p + 4, 60);
-  const unsigned second = two_digits(p + 7, 60);
-  if (hour >= 24 || minute >= 60 || second >= 60) return false;
+  if (*p != 'T' && *p != ' ') return false;
+  const int second_of_day = clock_seconds(p + 1);
+  if (second_of_day < 0) return false;
   p += 9;
   std::int64_t fraction_us = 0;
   if (*p == '.') {
@@ -173,7 +179,7 @@ bool TipRows::fast_time(const char*& at, Instant& time, ParsedTips& out) {
   if (has_offset) ++p;
   if (*p != ',' || (!has_offset && clock_.has_zone())) return false;
   at = p + 1;
-  time = day_ + std::chrono::seconds(hour * 3600 + minute * 60 + second) + Duration(fraction_us);
+  time = day_ + std::chrono::seconds(second_of_day) + Duration(fraction_us);
   if (!has_offset) time -= clock_.utc_offset();
   saw(has_offset, out);
   return true;
