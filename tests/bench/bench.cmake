@@ -17,5 +17,7 @@ add_executable(rehearse_synthetic ${CMAKE_CURRENT_LIST_DIR}/rehearse_synthetic.c
 target_link_libraries(rehearse_synthetic PRIVATE gaugeloom gaugeloom_test_support gaugeloom_dev_flags fmt::fmt)
 add_executable(fill_scores ${CMAKE_CURRENT_LIST_DIR}/fill_scores.cpp)
 target_link_libraries(fill_scores PRIVATE gaugeloom_io gaugeloom_test_support gaugeloom_dev_flags fmt::fmt)
+add_executable(member_areas ${CMAKE_CURRENT_LIST_DIR}/member_areas.cpp)
+target_link_libraries(member_areas PRIVATE gaugeloom_io gaugeloom_dev_flags fmt::fmt)
 add_executable(calibration_synthetic ${CMAKE_CURRENT_LIST_DIR}/calibration_synthetic.cpp)
 target_link_libraries(calibration_synthetic PRIVATE gaugeloom gaugeloom_test_support gaugeloom_dev_flags)

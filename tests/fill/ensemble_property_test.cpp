@@ -260,6 +260,23 @@ TEST(Ensemble, LetsNearGaugesGoTogetherAndFarOnesNot) {
   EXPECT_NEAR(covariance(a, far) / scale, 0, 0.04);
 }
 
+TEST(Ensemble, KeepsWaterThatWasPutBackAndNoneWhereThereWasNone) {
+  const Network network = support::circle_network(3);
+  FillResult filled = steady_fill(3, 48, 3.8, 9.0);
+  SeriesRecord& record = filled.record;
+  const StepAxis& axis = record.depth.axis();
+  for (std::size_t s = 0; s < 24; ++s) {
+    record.origin[record.index(1, s)] = record.origin[record.index(2, s)] = Origin::spread_total;
+    record.depth.set(2, s, 0);
+  }
+  const Interval day{axis.begin(0), axis.end(23)};
+  filled.recovered = {{1, day, 24, 24, true}, {2, day, 0, 0, true}};
+  const Ensemble ensemble(network, {}, filled, {30, 1, 0});
+  const auto days = sums(ensemble, 1, 24, 24);
+  for (const double mm : days) EXPECT_NEAR(mm, 24, 1e-4);  // of floats; exact in thousandths
+  for (const float mm : drawn(ensemble, 2, {0, 24})) EXPECT_EQ(mm, 0);
+}
+
 TEST(Ensemble, IsTheSameBesideGaugesOutOfReachAndInAnyOrder) {
   const Network few = support::circle_network(3);
   Network more = support::circle_network(4);
