@@ -5,60 +5,37 @@
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/tips/bucket_in_time.hpp"
+#include "gaugeloom/tips/two_counters.hpp"
 
 namespace gaugeloom {
 namespace {
 
-constexpr double kTwiceFrom = 1.8;  // our choice: what counts twice misses a few of its seconds
-constexpr double kTwiceTo = 2.2;
-constexpr double kFewestTwice = 20;  // tips of the other, for the ratio to mean anything
-
-std::size_t kept_count(const CounterTips& counter) {
-  return counter.tips.counts()[static_cast<std::size_t>(TipFate::kept)];
-}
-
-// Whether `tips` are those of a counter that counts every turn twice, beside `other`.
-bool counts_twice(double tips, double other) {
-  return other >= kFewestTwice && tips >= kTwiceFrom * other && tips <= kTwiceTo * other;
-}
-
-std::size_t used_counter(std::span<const CounterTips> counters) {
-  std::size_t used = 0;
-  for (std::size_t i = 1; i < counters.size(); ++i) {
-    const auto best = static_cast<double>(kept_count(counters[used]));
-    const auto other = static_cast<double>(kept_count(counters[i]));
-    const bool best_twice = counts_twice(best, other);
-    if (best_twice || (other > best && !counts_twice(other, best))) used = i;
-  }
-  return used;
-}
-
-// Depths of every tip; those of the used counter after `inflow`, whose tips come in the same order.
-void add_depths(CounterTips& counter, std::span<const Inflow> inflows,
-                std::span<const Gauge> rows) {
-  const std::size_t count = counter.tips.times.size();
-  counter.counted_mm.resize(count);
-  counter.corrected_mm.assign(count, 0);
+// The bucket of every tip, whatever its fate.
+void add_counted(CounterTips& counter, std::span<const Gauge> rows) {
   BucketInTime bucket(rows);
+  for (const Instant t : counter.tips.times)
+    counter.counted_mm.push_back(static_cast<float>(bucket.mm(t)));
+  counter.corrected_mm.assign(counter.tips.times.size(), 0);
+}
+
+// What the kept tips are worth: those of an inflow share it by their buckets.
+void add_corrected(std::span<CounterTips> counters, const ChosenTips& chosen,
+                   std::span<const Inflow> inflows) {
   std::size_t at = 0;
   std::size_t taken = 0;  // tips of inflows[at]
-  for (std::size_t i = 0; i < count; ++i) {
-    const double counted_mm = bucket.mm(counter.tips.times[i]);
-    counter.counted_mm[i] = static_cast<float>(counted_mm);
-    if (counter.tips.fates[i] != TipFate::kept) continue;
+  for (std::size_t i = 0; i < chosen.sources.size(); ++i) {
+    if (chosen.tips.fates[i] != TipFate::kept) continue;
     if (taken == inflows[at].tips) {
       ++at;
       taken = 0;
     }
     ++taken;
-    counter.corrected_mm[i] =
-        static_cast<float>(counted_mm * inflows[at].corrected_mm / inflows[at].counted_mm);
+    CounterTips& counter = counters[chosen.sources[i].counter];
+    const std::size_t tip = chosen.sources[i].tip;
+    counter.corrected_mm[tip] =
+        static_cast<float>(static_cast<double>(counter.counted_mm[tip]) * inflows[at].corrected_mm /
+                           inflows[at].counted_mm);
   }
-}
-
-void set_aside(JudgedTips& tips) {
-  for (TipFate& fate : tips.fates)
-    if (fate == TipFate::kept) fate = TipFate::other_counter;
 }
 
 }  // namespace
@@ -86,14 +63,12 @@ CorrectedGauge correct_gauge(GaugeTips tips, const GaugeFacts& facts,
         {train.counter, judge_tips(std::move(train.times), facts.visits, options.judge), {}, {}});
   corrected.inflow.correction = correction_of(facts, options);
   if (corrected.counters.empty()) return corrected;
-  corrected.used = used_counter(corrected.counters);
-  for (std::size_t i = 0; i < corrected.counters.size(); ++i)
-    if (i != corrected.used) set_aside(corrected.counters[i].tips);
-  corrected.inflow = inflow_of_tips(corrected.counters[corrected.used].tips, facts.rows,
-                                    facts.table ? &*facts.table : nullptr,
+  for (CounterTips& counter : corrected.counters) add_counted(counter, facts.rows);
+  const ChosenTips chosen = choose_counters(corrected.counters);
+  corrected.elsewhere = chosen.elsewhere;
+  corrected.inflow = inflow_of_tips(chosen.tips, facts.rows, facts.table ? &*facts.table : nullptr,
                                     corrected.inflow.correction, options.inflow);
-  for (CounterTips& counter : corrected.counters)
-    add_depths(counter, corrected.inflow.inflows, facts.rows);
+  add_corrected(corrected.counters, chosen, corrected.inflow.inflows);
   return corrected;
 }
 

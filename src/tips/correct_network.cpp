@@ -42,6 +42,17 @@ GaugeTotals totals_of(const CorrectedGauge& gauge) {
   return totals;
 }
 
+// Steps taken from another counter than usual say so.
+void mark_elsewhere(SeriesRecord& series, std::span<const std::vector<Interval>> elsewhere) {
+  for (std::size_t g = 0; g < elsewhere.size(); ++g)
+    for (const Interval& spell : elsewhere[g]) {
+      const StepAxis::Range range = series.depth.axis().touching(spell);
+      for (std::size_t step = range.first; step < range.last; ++step)
+        if (series.depth.is_measured(g, step))
+          series.origin[series.index(g, step)] = Origin::other_counter;
+    }
+}
+
 StepTables make_tables(const StepAxis& axis, std::size_t gauges) {
   constexpr double kBytesPerValue = 12;  // two floats, two bits, quality, origin; and some room
   const double bytes =
@@ -77,6 +88,7 @@ CorrectedNetwork correct_network(
   network.gauges.resize(gauges);
   network.months.resize(gauges);
   std::vector<RefusedDepth> refused;
+  std::vector<std::vector<Interval>> elsewhere(gauges);
   const auto at_once = 2 * static_cast<std::size_t>(thread_count(options.threads));
   for (std::size_t first = 0; first < gauges; first += at_once) {
     std::vector<CorrectedGauge> few(std::min(at_once, gauges - first));
@@ -88,6 +100,7 @@ CorrectedNetwork correct_network(
       refused_of[i] =
           write_steps(few[i], facts[g], options.watched ? asked : std::nullopt, g, tables);
       network.gauges[g] = totals_of(few[i]);
+      elsewhere[g] = few[i].elsewhere;
       network.months[g] = tip_months(few[i]);
       pours_of[i] = pour_checks(few[i], facts[g], options.correct.inflow.funnel_cm2);
       for (PourCheck& pour : pours_of[i]) pour.gauge = g;
@@ -100,6 +113,7 @@ CorrectedNetwork correct_network(
   network.series = unchecked_record(std::move(tables.counted));
   network.series.depth = std::move(tables.corrected);
   network.series.refused = std::move(refused);
+  mark_elsewhere(network.series, elsewhere);
   return network;
 }
 

@@ -75,19 +75,23 @@ class StepRow {
   const StepDepths& depths_;
 };
 
+// Whether a counter tipped in a test during the visit.
+bool tipped_in(const JudgedTips& tips, const Interval& visit) {
+  const auto first = std::ranges::lower_bound(tips.times, visit.from) - tips.times.begin();
+  const auto last = std::ranges::lower_bound(tips.times, visit.to) - tips.times.begin();
+  const auto fates = tips.fates.begin();
+  return std::find(fates + first, fates + last, TipFate::test) != fates + last;
+}
+
 // Visits in which something was poured or tipped.
 std::vector<Interval> spoiling_visits(const CorrectedGauge& corrected, const GaugeFacts& facts) {
-  const JudgedTips& tips = corrected.counters[corrected.used].tips;
   std::vector<Interval> spoiling;
   for (const Pour& pour : facts.pours) spoiling.push_back(pour.over);
-  for (const Interval& visit : facts.visits) {
-    const auto first = std::lower_bound(tips.times.begin(), tips.times.end(), visit.from);
-    const auto last = std::lower_bound(first, tips.times.end(), visit.to);
-    const auto fates = tips.fates.begin();
-    if (std::find(fates + (first - tips.times.begin()), fates + (last - tips.times.begin()),
-                  TipFate::test) != fates + (last - tips.times.begin()))
+  for (const Interval& visit : facts.visits)
+    if (std::ranges::any_of(corrected.counters, [&](const CounterTips& counter) {
+          return tipped_in(counter.tips, visit);
+        }))
       spoiling.push_back(visit);
-  }
   return spoiling;
 }
 

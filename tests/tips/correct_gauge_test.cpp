@@ -12,20 +12,12 @@
 namespace gaugeloom {
 namespace {
 
-Instant at_s(double seconds) { return Instant(Duration(std::llround(1e6 * seconds))); }
-
 GaugeFacts facts(double bucket_mm = 0.2) {
   GaugeFacts known;
   known.rows.emplace_back();
   known.rows.back().id = "A";
   known.rows.back().bucket_mm = bucket_mm;
   return known;
-}
-
-std::vector<Instant> every(double seconds, int count, double from_s = 0.3) {
-  std::vector<Instant> times;
-  for (int i = 0; i < count; ++i) times.push_back(at_s(from_s + i * seconds));
-  return times;
 }
 
 TEST(CorrectGauge, ChoosesTheCorrectionByTheEvidence) {
@@ -40,22 +32,6 @@ TEST(CorrectGauge, ChoosesTheCorrectionByTheEvidence) {
   EXPECT_EQ(correction_of(known, options), IntensityCorrection::none);
   known.declared_corrected = true;
   EXPECT_EQ(correction_of(known, options), IntensityCorrection::declared);
-}
-
-TEST(CorrectGauge, ExplainsTheShortCounterByADeadLink) {
-  const auto corrected = correct_gauge({{{0, every(60, 40)}, {1, every(60, 100)}}}, facts());
-  EXPECT_EQ(corrected.used, 1U);
-  EXPECT_EQ(corrected.counters[0].tips.fates[0], TipFate::other_counter);
-  EXPECT_EQ(corrected.inflow.inflows.size(), 100U);
-}
-
-TEST(CorrectGauge, LeavesTheCounterThatCountsTwice) {
-  const auto corrected = correct_gauge({{{0, every(60, 100)}, {1, every(30, 200)}}}, facts());
-  EXPECT_EQ(corrected.used, 0U);
-}
-
-TEST(CorrectGauge, TakesTheFirstCounterOnATie) {
-  EXPECT_EQ(correct_gauge({{{0, every(60, 50)}, {1, every(60, 50)}}}, facts()).used, 0U);
 }
 
 TEST(CorrectGauge, OfNoTipIsNothing) {
