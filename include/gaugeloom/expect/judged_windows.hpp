@@ -22,7 +22,7 @@ inline constexpr std::array kWindowKinds = {WindowKind::step,      WindowKind::h
 std::string_view word(WindowKind kind);  // "step", "1h", "6h", "24h", "storm", "month"
 
 // The windows of a kind as steps [first, last) of `table`, in order of time: every step; hours, six
-// hours and days that begin at whole multiples in UTC; storms (expect/storm_windows.hpp); calendar
+// hours and days that begin at whole multiples in UTC; storms (rain/storm_spells.hpp); calendar
 // months in UTC. The first and the last may be cut by the record. None where a step is longer than
 // the window.
 std::vector<StepAxis::Range> windows_of(WindowKind kind, const RainTable& table);
