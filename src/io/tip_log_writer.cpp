@@ -17,6 +17,7 @@ namespace {
 constexpr int kDecimals = 6;
 constexpr std::size_t kLongestStamp = 32;
 constexpr std::size_t kLongestTipDepth = 64;
+constexpr std::size_t kTipsOfAPart = std::size_t{1} << 14;  // formatted by one thread
 
 std::string quoted(const std::string& text) {
   CsvRows rows;
@@ -66,38 +67,44 @@ TipLogWriter::TipLogWriter(AtomicFile& file, const Network& network,
   file_.write(options_.gzip ? gzip_member(header) : header);
 }
 
-std::string TipLogWriter::rows(std::size_t gauge, const CorrectedGauge& corrected) const {
-  std::string text;
+void TipLogWriter::format(const Part& part, std::string& text) const {
+  const CounterTips& counter = *part.counter;
   StampText stamp;
-  for (const CounterTips& counter : corrected.counters) {
-    const std::string names =
-        "," + quoted(network_.gauges[gauge].id) + "," + quoted(counters_[counter.counter]) + ",";
-    const std::size_t longest = kLongestStamp + names.size() + 16 + 2 * kLongestTipDepth;
-    for (std::size_t i = 0; i < counter.tips.stamps.size(); ++i) {
-      const std::size_t begin = text.size();
-      text.resize(begin + longest);
-      char* out = stamp.write(text.data() + begin, counter.tips.stamps[i]);
-      out = std::copy(names.begin(), names.end(), out);
-      const std::string_view fate = word(counter.tips.fates[i]);
-      out = std::copy(fate.begin(), fate.end(), out);
-      *out++ = ',';
-      out = write_fixed(out, static_cast<double>(counter.counted_mm[i]), kDecimals);
-      *out++ = ',';
-      out = write_fixed(out, static_cast<double>(counter.corrected_mm[i]), kDecimals);
-      *out++ = '\n';
-      text.resize(static_cast<std::size_t>(out - text.data()));
-    }
+  const std::string names =
+      "," + quoted(network_.gauges[part.gauge].id) + "," + quoted(counters_[counter.counter]) + ",";
+  const std::size_t longest = kLongestStamp + names.size() + 16 + 2 * kLongestTipDepth;
+  text.clear();
+  for (std::size_t i = part.first; i < part.last; ++i) {
+    const std::size_t begin = text.size();
+    text.resize(begin + longest);
+    char* out = stamp.write(text.data() + begin, counter.tips.stamps[i]);
+    out = std::copy(names.begin(), names.end(), out);
+    const std::string_view fate = word(counter.tips.fates[i]);
+    out = std::copy(fate.begin(), fate.end(), out);
+    *out++ = ',';
+    out = write_fixed(out, static_cast<double>(counter.counted_mm[i]), kDecimals);
+    *out++ = ',';
+    out = write_fixed(out, static_cast<double>(counter.corrected_mm[i]), kDecimals);
+    *out++ = '\n';
+    text.resize(static_cast<std::size_t>(out - text.data()));
   }
-  return text;
+  if (options_.gzip) text = gzip_member(text);
 }
 
 void TipLogWriter::write(std::size_t first, std::span<const CorrectedGauge> gauges) {
-  std::vector<std::string> texts(gauges.size());
-  parallel_for(gauges.size(), options_.threads, [&](std::size_t i) {
-    texts[i] = rows(first + i, gauges[i]);
-    if (options_.gzip && !texts[i].empty()) texts[i] = gzip_member(texts[i]);
-  });
-  for (const std::string& text : texts) file_.write(text);
+  std::vector<Part> parts;
+  for (std::size_t g = 0; g < gauges.size(); ++g)
+    for (const CounterTips& counter : gauges[g].counters)
+      for (std::size_t tip = 0; tip < counter.tips.stamps.size(); tip += kTipsOfAPart)
+        parts.push_back(
+            {first + g, &counter, tip, std::min(tip + kTipsOfAPart, counter.tips.stamps.size())});
+  texts_.resize(4 * static_cast<std::size_t>(thread_count(options_.threads)));
+  for (std::size_t begun = 0; begun < parts.size(); begun += texts_.size()) {
+    const std::size_t count = std::min(texts_.size(), parts.size() - begun);
+    parallel_for(count, options_.threads,
+                 [&](std::size_t i) { format(parts[begun + i], texts_[i]); });
+    for (std::size_t i = 0; i < count; ++i) file_.write(texts_[i]);
+  }
 }
 
 void TipLogWriter::finish() { file_.finish(); }

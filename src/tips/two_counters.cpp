@@ -48,6 +48,7 @@ std::vector<Entry> entries_by_time(std::span<const CounterTips> counters) {
       if (const TipFate fate = counters[c].tips.fates[i];
           fate == TipFate::kept || fate == TipFate::test)
         entries.push_back({counters[c].tips.times[i], {c, i}});
+  if (counters.size() == 1) return entries;  // by time already
   std::ranges::sort(entries, {}, [](const Entry& entry) {
     return std::tuple(entry.time, entry.source.counter, entry.source.tip);
   });

@@ -33,12 +33,19 @@ class TipLogWriter {
   void finish();
 
  private:
-  std::string rows(std::size_t gauge, const CorrectedGauge& corrected) const;
+  struct Part {  // tips [first, last) of a counter
+    std::size_t gauge;
+    const CounterTips* counter;
+    std::size_t first;
+    std::size_t last;
+  };
+  void format(const Part& part, std::string& text) const;
 
   AtomicFile& file_;
   const Network& network_;
   std::vector<std::string> counters_;
   TipLogOptions options_;
+  std::vector<std::string> texts_;  // kept, since touching new memory costs more than the work
 };
 
 // Writes gauge,month,correction,tips,kept,bounce,duplicate,test,outside,other_counter,counted_mm,

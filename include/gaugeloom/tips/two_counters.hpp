@@ -18,8 +18,8 @@ struct ChosenTips {
   JudgedTips tips;                 // the kept ones and, as disturbances, the test tips, by time
   std::vector<TipSource> sources;  // one per entry of tips
   std::size_t usual = 0;           // the counter used unless another has more in a spell
-  std::vector<Interval>
-      elsewhere;  // spells taken from another, from their first tip through their last
+  // Spells taken from another, from their first tip through their last.
+  std::vector<Interval> elsewhere;
 };
 
 // Chooses a counter for every spell of tips, parted from the next by 6 h without a tip of either:
@@ -27,9 +27,11 @@ struct ChosenTips {
 // The usual one has most tips of all; on a tie the first. A counter that, in the spells in which
 // both counted, has 1.8 to 2.2 times the tips of another, of 20 or more, counts every turn twice
 // and is never used. Never are two added or averaged. What is kept of the others becomes
-// other_counter. Laws (each one is a test): (1) of every spell the tips of one counter are kept;
-// (2) with one
-//   counter nothing changes. Requires: counters not empty. Cost: a sort of the tips.
+// other_counter.
+//
+// Laws (each one is a test): of every spell the tips of one counter are kept; with one counter
+// nothing changes.
+// Requires: counters not empty. Cost: linear; a sort of the tips of several counters.
 ChosenTips choose_counters(std::span<CounterTips> counters);
 
 }  // namespace gaugeloom
