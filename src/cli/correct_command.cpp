@@ -240,7 +240,9 @@ class CorrectCommand : public Command {
         "{gauges} gauges (first: {first}) have no tip; they are missing throughout");
     tell(
         [](const GaugeTotals& g, const GaugeFacts& f) -> std::size_t {
-          return g.correction == IntensityCorrection::none && f.rows.back().siphon_ml ? 1 : 0;
+          return g.correction == IntensityCorrection::none && !f.table && f.rows.back().siphon_ml
+                     ? 1
+                     : 0;
         },
         "{gauges} gauges (first: {first}) empty a siphon and have no calibration table; they were "
         "not corrected for intensity");
