@@ -231,8 +231,7 @@ void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict,
 }
 
 SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality) {
-  SeriesRecord record = unchecked_record(rain.depths);
-  record.refused = rain.refused;
+  SeriesRecord record = unchecked_record(rain);
   record.quality = quality;
   return record;
 }

@@ -103,9 +103,10 @@ void put_row(FillResult& result, std::size_t row, const FilledRow& filled) {
   for (std::size_t s = 0; s < steps; ++s) {
     if (filled.quality[s] == Quality::estimate) record.depth.set(row, s, filled.depth_mm[s]);
     record.quality.at(row, s) = filled.quality[s];
+    // What was measured keeps the counter that it came from.
+    if (filled.origin[s] != Origin::measured) record.origin[row * steps + s] = filled.origin[s];
   }
   const auto at = static_cast<std::ptrdiff_t>(row * steps);
-  std::copy(filled.origin.begin(), filled.origin.end(), record.origin.begin() + at);
   std::copy(filled.low_mm.begin(), filled.low_mm.end(), record.low_mm.begin() + at);
   std::copy(filled.high_mm.begin(), filled.high_mm.end(), record.high_mm.begin() + at);
   std::copy(filled.standard_error_mm.begin(), filled.standard_error_mm.end(),
@@ -146,9 +147,8 @@ FillResult fill_gaps(const Network& network, const RainRecord& rain, const Quali
   fill_internal::LearnedErrors errors;
   if (learned.plan.learned) errors = fill_internal::learn_errors(ground, learned);
   FillResult result;
-  result.record = unchecked_record(rain.depths);
+  result.record = unchecked_record(rain);
   make_room_for_bounds(result.record);
-  result.record.refused = rain.refused;
   result.gauges.resize(network.size());
   result.totals.resize(rain.totals.size());
   for (std::size_t i = 0; i < result.totals.size(); ++i) result.totals[i].total = i;

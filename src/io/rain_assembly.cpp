@@ -46,6 +46,8 @@ class Assembly {
     if (options_.strict) refuse_beyond_record(values);
     record.depths = RainTable(axis_, ids_.count(), std::move(values));
     if (staging_.has_quality()) settle_qualities(record);
+    for (const OtherCounterRow& row : staging_.other_counter())
+      record.other_counter.push_back({row.gauge, step_of(row.time_s)});
     return record;
   }
 
@@ -107,6 +109,11 @@ class Assembly {
     for (const std::uint32_t row : order_)
       row_of_step_[static_cast<std::size_t>((times[row].time_s + label_s_ - first_s) / step_s_)] =
           row;
+  }
+
+  // Of the time of a row, which lies on the axis.
+  std::size_t step_of(std::int64_t time_s) const {
+    return *axis_.ending_at(instant(time_s + label_s_));
   }
 
   // A total's time marks its end, whatever --label says of plain rows.

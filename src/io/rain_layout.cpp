@@ -65,6 +65,7 @@ RainLayout read_rain_layout(std::string_view line, const std::string& file, cons
   if (layout.gauge == kNoColumn) header.refuse_without("gauge", "add it");
   layout.quality = header.find("quality");
   layout.since = header.find("since");
+  layout.origin = header.find("origin");
   return layout;
 }
 

@@ -31,10 +31,11 @@ struct RainLayout {
   bool wide = false;
   int columns = 0;
   int time = kNoColumn;
-  int gauge = kNoColumn;  // this and the next three in a long file only
+  int gauge = kNoColumn;  // this and the next four in a long file only
   int depth = kNoColumn;
   int quality = kNoColumn;
   int since = kNoColumn;
+  int origin = kNoColumn;
   std::vector<std::uint32_t> gauge_of_column;  // in a wide file; kNoGauge for unknown ones
   std::vector<std::string> unknown;            // gauges of a wide file not in the network
 };

@@ -27,6 +27,7 @@ void ParsedRain::clear() {
   depths_mm.clear();
   qualities.clear();
   totals.clear();
+  other_counter.clear();
   unknown.clear();
   lines = 0;
   last_column = 0;
@@ -96,18 +97,21 @@ bool RainRows::fast_row(const char*& at, ParsedRain& out) {
   double depth = 0;
   if (!scan_depth(p, depth)) return false;
   std::uint8_t quality = kNoQuality;
+  bool other_counter = false;
   for (int i = 3; i < layout_.columns; ++i)
-    if (!fast_extra(p, i, quality)) return false;
+    if (!fast_extra(p, i, quality, other_counter)) return false;
   if (*p == '\r') ++p;
   if (*p != '\n') return false;
   at = p + 1;
   gauge_scan_.follow(gauge);
   push(gauge, as_depth(depth, quality), quality, column, out);
+  if (other_counter) out.other_counter.push_back({gauge, time_s_});
   return true;
 }
 
 // Passes over ",field" of column i, which must be plain; takes a quality seen before.
-bool RainRows::fast_extra(const char*& at, int i, std::uint8_t& quality) const {
+bool RainRows::fast_extra(const char*& at, int i, std::uint8_t& quality,
+                          bool& other_counter) const {
   if (*at != ',') return false;
   const char* const begin = at + 1;
   const char* p = begin;
@@ -115,8 +119,9 @@ bool RainRows::fast_extra(const char*& at, int i, std::uint8_t& quality) const {
   if (*p == '"') return false;
   at = p;
   if (i == layout_.since) return p == begin;
-  if (i != layout_.quality || p == begin) return true;
   const std::string_view text(begin, static_cast<std::size_t>(p - begin));
+  if (i == layout_.origin) other_counter = text == word(Origin::other_counter);
+  if (i != layout_.quality || text.empty()) return true;
   const auto known = parse_quality(text);
   if (!known || !options_.quality_codes.empty()) return false;
   quality = static_cast<std::uint8_t>(*known);
@@ -213,6 +218,9 @@ void RainRows::long_row(ParsedRain& out) {
     out.totals.push_back({gauge, since, time_s_, depth_mm, out.lines, depth_field.column});
   else
     push(gauge, depth_mm, quality, depth_field.column, out);
+  const bool other_counter =
+      layout_.origin != kNoColumn && field(layout_.origin).text == word(Origin::other_counter);
+  if (other_counter) out.other_counter.push_back({gauge, time_s_});
 }
 
 void RainRows::count_unknown(std::string_view id, ParsedRain& out) {

@@ -39,12 +39,19 @@ struct RainTotalRow {
   int column = 0;
 };
 
+// A step that the other counter of its bucket gave.
+struct OtherCounterRow {
+  std::uint32_t gauge = 0;
+  std::int64_t time_s = 0;
+};
+
 struct ParsedRain {
   std::vector<RainRun> runs;
   std::vector<std::uint32_t> gauges;  // one per entry; NaN depth = missing
   std::vector<float> depths_mm;
   std::vector<std::uint8_t> qualities;  // one per entry where the layout has a quality
   std::vector<RainTotalRow> totals;
+  std::vector<OtherCounterRow> other_counter;
   std::map<std::string, long, std::less<>> unknown;  // rows of gauges not in the network
   long lines = 0;
   int last_column = 0;                // where the depth of the last entry stands
@@ -65,7 +72,7 @@ class RainRows {
 
  private:
   bool fast_row(const char*& at, ParsedRain& out);
-  bool fast_extra(const char*& at, int i, std::uint8_t& quality) const;
+  bool fast_extra(const char*& at, int i, std::uint8_t& quality, bool& other_counter) const;
   bool fast_time(const char*& at);
   bool fast_wide_row(const char*& at, ParsedRain& out);
   void slow_row(std::string_view line, ParsedRain& out);

@@ -63,6 +63,8 @@ std::optional<PlacementProblem> RainStaging::place(const ParsedRain& block, long
     }
     entries_ += static_cast<long>(run.entries);
   }
+  other_counter_.insert(other_counter_.end(), block.other_counter.begin(),
+                        block.other_counter.end());
   for (const RainTotalRow& total : block.totals) {
     row_of(total.time_s, lines_before + total.line);
     seen_[total.gauge] = 1;

@@ -51,6 +51,7 @@ class RainStaging {
   const std::vector<TimeRow>& times() const { return times_; }
   const std::vector<StagedTotal>& totals() const { return totals_; }
   std::vector<StagedTotal>& totals() { return totals_; }
+  const std::vector<OtherCounterRow>& other_counter() const { return other_counter_; }
   // Depths of one time, one per gauge: bits of a float, kUnset where no row was read.
   const std::uint32_t* cells(std::size_t row) const {
     return slabs_[row / rows_per_slab_].data() + (row % rows_per_slab_) * gauges_;
@@ -92,6 +93,7 @@ class RainStaging {
   std::vector<std::int64_t> last_time_;  // of each gauge in this file
   std::vector<std::uint8_t> seen_;       // gauges with a total
   std::vector<StagedTotal> totals_;
+  std::vector<OtherCounterRow> other_counter_;
   std::uint32_t files_ = 0;
   long duplicates_ = 0;
   long entries_ = 0;

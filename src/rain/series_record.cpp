@@ -22,6 +22,16 @@ SeriesRecord unchecked_record(RainTable observed, Quality measured) {
   return record;
 }
 
+SeriesRecord unchecked_record(const RainRecord& rain, Quality measured) {
+  SeriesRecord record = unchecked_record(rain.depths, measured);
+  for (const OtherCounterStep& one : rain.other_counter) {
+    Origin& origin = record.origin[record.index(one.gauge, one.step)];
+    if (origin == Origin::measured) origin = Origin::other_counter;
+  }
+  record.refused = rain.refused;
+  return record;
+}
+
 void make_room_for_bounds(SeriesRecord& record) {
   record.low_mm.assign(record.origin.size(), std::numeric_limits<float>::quiet_NaN());
   record.high_mm = record.low_mm;

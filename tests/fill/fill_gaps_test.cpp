@@ -42,6 +42,17 @@ TEST(FillGaps, EqualRainIsFilledExactly) {
   EXPECT_TRUE(result.refusals.empty());
 }
 
+TEST(FillGaps, MeasuredStepsKeepTheCounterThatGaveThem) {
+  RainRecord record = shower_record({1, 1, 1, 1}, kHours);
+  record.other_counter = {{0, 50}, {0, 100}, {2, 7}};  // the second of them is hidden
+  const FillResult result = fill_hidden(record, 100, 140);
+  EXPECT_EQ(result.record.origin[49], Origin::measured);
+  EXPECT_EQ(result.record.origin[50], Origin::other_counter);
+  EXPECT_EQ(result.record.origin[100], Origin::neighbours);
+  EXPECT_EQ(result.record.origin[2 * kHours + 7], Origin::other_counter);
+  EXPECT_EQ(result.record.depth.depth_mm(0, 50), record.depths.depth_mm(0, 50));
+}
+
 TEST(FillGaps, ThreeNeighboursByHand) {
   // A has B, C and D at 5 km each: by symmetry each weighs a third, by inverse distance and by
   // kriging. One single hour differs: B 0, C 3, D 6 mm makes 3 mm before anything learned; the

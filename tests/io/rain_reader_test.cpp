@@ -188,5 +188,29 @@ TEST(RainReader, JoinsFilesFoldersAndPatterns) {
             (std::vector{folder / "b.csv", folder / "a.csv.gz"}));
 }
 
+TEST(RainReader, KnowsWhatTheOtherCounterGave) {
+  const Network network = support::network_of({"A", "B"});
+  for (const char* quote : {"", "\""}) {  // the fast way and the slow one
+    const std::string word = std::string(quote) + "other_counter" + quote;
+    const auto read = support::rain_of(
+        "time,gauge,depth_mm,quality,origin\n"
+        "2024-03-01T00:00Z,A,1,unchecked,measured\n"
+        "2024-03-01T00:00Z,B,2,unchecked," +
+            word +
+            "\n"
+            "2024-03-01T01:00Z,A,3,unchecked," +
+            word +
+            "\n"
+            "2024-03-01T01:00Z,B,4,unchecked,\n",
+        network);
+    const auto& steps = read.record.other_counter;
+    ASSERT_EQ(steps.size(), 2U);
+    EXPECT_EQ(steps[0].gauge, 1U);
+    EXPECT_EQ(steps[0].step, 0U);
+    EXPECT_EQ(steps[1].gauge, 0U);
+    EXPECT_EQ(steps[1].step, 1U);
+  }
+}
+
 }  // namespace
 }  // namespace gaugeloom

@@ -28,12 +28,19 @@ struct RefusedDepth {
   float depth_mm = 0;
 };
 
+// A step whose depth came from the second counter of its bucket.
+struct OtherCounterStep {
+  std::size_t gauge = 0;
+  std::size_t step = 0;
+};
+
 struct RainRecord {
   RainTable depths;                      // rows in the order of the network
   std::vector<AccumulatedTotal> totals;  // by gauge, then by time
   QualityTable quality;  // as given by the input; empty (steps == 0) when it gave none
   std::vector<TemperatureReading> temperatures;  // in any order; empty where none are known
   std::vector<RefusedDepth> refused;             // by gauge, then by step, once each
+  std::vector<OtherCounterStep> other_counter;   // in any order; measured like any other step
   std::vector<SiteVisit> visits;                 // whose test tips are refused (rain/test_tips.hpp)
 };
 

@@ -35,6 +35,9 @@ struct SeriesRecord {
 // A record straight from the input: what is measured is `quality`, the rest missing; no bounds.
 SeriesRecord unchecked_record(RainTable observed, Quality measured = Quality::unchecked);
 
+// The same with what else the input said: which steps the other counter gave, and what was refused.
+SeriesRecord unchecked_record(const RainRecord& rain, Quality measured = Quality::unchecked);
+
 // Makes bounds and errors NaN throughout, ready to be set.
 void make_room_for_bounds(SeriesRecord& record);
 
