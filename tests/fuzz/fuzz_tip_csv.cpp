@@ -1,4 +1,5 @@
-// Any bytes as a tip file: read or refused with an Error; what was read is written and reads back.
+// Any bytes as a tip file: read or refused with an Error; what was read is written and reads back
+// (but for counters that only rows of unknown gauges name).
 #include <cstddef>
 #include <cstdint>
 #include <cstdlib>
@@ -53,13 +54,13 @@ void check_read_back(const TipRecord& record, const Network& network) {
   if (!readable(record)) return;
   Notices notices;
   const TipRecord again = parse_tips(written(record, network), "again.csv", network, {}, notices);
-  require(again.counters == record.counters);
   for (std::size_t g = 0; g < record.gauges.size(); ++g) {
     const auto& was = record.gauges[g].trains;
     const auto& is = again.gauges[g].trains;
     require(was.size() == is.size());
     for (std::size_t i = 0; i < was.size(); ++i)
-      require(was[i].counter == is[i].counter && was[i].times == is[i].times);
+      require(record.counters[was[i].counter] == again.counters[is[i].counter] &&
+              was[i].times == is[i].times);
   }
 }
 
