@@ -51,9 +51,8 @@ std::optional<Finding> told(const CheckContext& context, const Outage& outage) {
   if (outage.read_mm < kTimesNeighbours * wettest) return std::nullopt;
   if (outage.read_mm < own_high_mm(context, outage.gauge)) return std::nullopt;
   const StepAxis& axis = context.hours.axis();
-  Finding finding;
-  finding.gauge = outage.gauge;
-  finding.kind = FindingKind::release_burst;
+  Finding finding = finding_over(context, FindingKind::release_burst, outage.gauge, outage.first,
+                                 outage.last);
   finding.tier = outage.read_mm >= kConfirmedMm ? Tier::confirmed : Tier::provisional;
   finding.from = outage.over.from;
   finding.to = outage.over.to;
@@ -61,7 +60,6 @@ std::optional<Finding> told(const CheckContext& context, const Outage& outage) {
   finding.observed_mm = outage.read_mm;
   finding.expected_mm = expected;
   finding.score = outage.read_mm / (kTimesNeighbours * wettest + 1);
-  finding.neighbours = speaking_neighbours(context, outage.gauge, outage.first, outage.last);
   finding.reason = fmt::format(
       "{} in its first reading after {} without any, while no neighbour had more than {} then: "
       "near the {} that they lead us to expect since it fell silent, so it is the total of all "

@@ -32,6 +32,9 @@ void return_bulk_memory(std::size_t bytes) noexcept;
 // that writing to it later cannot fail for want of it.
 // Throws Error{io_failure} when the folder or its disk has no room for it.
 void* map_bulk_file(std::size_t bytes);
+// False when `block` is none of them, and nothing was done.
+bool unmap_bulk_file(void* block) noexcept;
+
 // While one lives, arrays in files are walked across their rows, a little of each at a time. The
 // system then reads single pages; else it reads megabytes around each, of which one row needs all
 // and a walk across needs little: measured under a tight limit, 40 times what was asked for.
@@ -42,8 +45,5 @@ class BulkAcross {
   BulkAcross(const BulkAcross&) = delete;
   BulkAcross& operator=(const BulkAcross&) = delete;
 };
-
-// False when `block` is none of them, and nothing was done.
-bool unmap_bulk_file(void* block) noexcept;
 
 }  // namespace gaugeloom

@@ -16,7 +16,6 @@ class Cusum {
   // Takes the next value (finite, in standard deviations from where it should be).
   void add(double z);
   double above() const { return above_; }
-  double below() const { return below_; }
   double level() const { return above_ > below_ ? above_ : below_; }
 
  private:

@@ -20,8 +20,6 @@ class ModifiedZ {
   // 0 for every value when the sample is empty or all its values are equal.
   double operator()(double value) const { return (value - median_) * per_unit_; }
 
-  double median() const { return median_; }  // 0 of an empty sample
-
  private:
   double median_ = 0;
   double per_unit_ = 0;
