@@ -51,8 +51,8 @@ std::optional<Finding> told(const CheckContext& context, const Outage& outage) {
   if (outage.read_mm < kTimesNeighbours * wettest) return std::nullopt;
   if (outage.read_mm < own_high_mm(context, outage.gauge)) return std::nullopt;
   const StepAxis& axis = context.hours.axis();
-  Finding finding = finding_over(context, FindingKind::release_burst, outage.gauge, outage.first,
-                                 outage.last);
+  Finding finding =
+      finding_over(context, FindingKind::release_burst, outage.gauge, outage.first, outage.last);
   finding.tier = outage.read_mm >= kConfirmedMm ? Tier::confirmed : Tier::provisional;
   finding.from = outage.over.from;
   finding.to = outage.over.to;
