@@ -48,6 +48,8 @@ class CorrectCommand : public Command {
          {"tips.csv", "Every tip of the input, its fate, its depth before and after."},
          {"tip_months.csv",
           "Per gauge and month: tips by fate, depth before and after, shares by intensity."},
+         {"tip_storms.csv",
+          "Per gauge and storm of 1 mm or more: depth, and the most in any 5 to 60 min."},
          {"pours.csv",
           "With --visits: per pour the true depth of a tip with its band, and the factor it speaks "
           "for."},
@@ -63,7 +65,7 @@ class CorrectCommand : public Command {
     OutputFolder folder(out_, inputs());
     for (const std::string& name :
          {name_of("rain.csv"), name_of("tips.csv"), std::string("tip_months.csv"),
-          std::string("pours.csv"), std::string("run.json")})
+          std::string("tip_storms.csv"), std::string("pours.csv"), std::string("run.json")})
       folder.refuse_input(name);
     const RunRecord record = begin_run_record("correct", options_, folder.inputs());
     Notices notices;
@@ -77,6 +79,7 @@ class CorrectCommand : public Command {
     const CorrectedNetwork corrected = correct(folder, network, facts, std::move(tips));
     if (!visits_.empty()) write_pours(folder.file("pours.csv"), corrected.pours, network, counters);
     write_tip_months(folder.file("tip_months.csv"), corrected, network);
+    write_tip_storms(folder.file("tip_storms.csv"), corrected, network);
     RainWriteOptions write;
     write.gzip = gzip_;
     write.wide = wide_;

@@ -135,6 +135,23 @@ void write_tip_months(AtomicFile& file, const CorrectedNetwork& corrected, const
   csv.finish();
 }
 
+void write_tip_storms(AtomicFile& file, const CorrectedNetwork& corrected, const Network& network) {
+  CsvWriter csv(file, {"gauge", "from", "to", "depth_mm", "max_5min_mm", "max_10min_mm",
+                       "max_15min_mm", "max_30min_mm", "max_60min_mm"});
+  for (std::size_t g = 0; g < network.size(); ++g) {
+    for (const StormPeaks& storm : corrected.storms[g]) {
+      CsvRows& row = csv.row();
+      row.text(network.gauges[g].id)
+          .raw(format_utc(std::chrono::floor<std::chrono::seconds>(storm.over.from)))
+          .raw(format_utc(std::chrono::ceil<std::chrono::seconds>(storm.over.to)))
+          .fixed(storm.depth_mm, 3);
+      for (const double mm : storm.most_mm) row.fixed(mm, 3);
+      row.end_row();
+    }
+  }
+  csv.finish();
+}
+
 void write_pours(AtomicFile& file, std::span<const PourCheck> pours, const Network& network,
                  std::span<const std::string> counters) {
   CsvWriter csv(file,

@@ -87,6 +87,7 @@ CorrectedNetwork correct_network(
   CorrectedNetwork network;
   network.gauges.resize(gauges);
   network.months.resize(gauges);
+  network.storms.resize(gauges);
   std::vector<RefusedDepth> refused;
   std::vector<std::vector<Interval>> elsewhere(gauges);
   const auto at_once = 2 * static_cast<std::size_t>(thread_count(options.threads));
@@ -102,6 +103,7 @@ CorrectedNetwork correct_network(
       network.gauges[g] = totals_of(few[i]);
       elsewhere[g] = few[i].elsewhere;
       network.months[g] = tip_months(few[i]);
+      network.storms[g] = storm_peaks(few[i].inflow.inflows);
       pours_of[i] = pour_checks(few[i], facts[g], options.correct.inflow.funnel_cm2);
       for (PourCheck& pour : pours_of[i]) pour.gauge = g;
     });

@@ -54,6 +54,12 @@ class TipLogWriter {
 // Throws: Error{io_failure} naming the file. The caller commits it.
 void write_tip_months(AtomicFile& file, const CorrectedNetwork& corrected, const Network& network);
 
+// Writes gauge,from,to,depth_mm,max_5min_mm,max_10min_mm,max_15min_mm,max_30min_mm,max_60min_mm:
+// the storms of tips/storm_peaks.hpp, by gauge and time; times to the second, from rounded down and
+// to up.
+// Throws: Error{io_failure} naming the file. The caller commits it.
+void write_tip_storms(AtomicFile& file, const CorrectedNetwork& corrected, const Network& network);
+
 // Writes gauge,from,to,counter,poured_ml,poured_mm,tips,bucket_mm,true_mm,low_mm,high_mm,
 // error_percent,factor,intensity_mm_h: true_mm per tip with its 90 % band (six decimals), the error
 // of the listed bucket against it, and the row that a calibration table would get.

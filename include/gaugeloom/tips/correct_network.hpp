@@ -11,6 +11,7 @@
 #include "gaugeloom/rain/series_record.hpp"
 #include "gaugeloom/tips/correct_gauge.hpp"
 #include "gaugeloom/tips/pour_check.hpp"
+#include "gaugeloom/tips/storm_peaks.hpp"
 #include "gaugeloom/tips/tip_months.hpp"
 #include "gaugeloom/tips/tip_record.hpp"
 
@@ -45,9 +46,10 @@ struct CorrectedNetwork {
   // observed is what the tips count, depth is corrected for intensity; quality is unchecked or
   // missing; refused depths are those of steps that test tips spoilt.
   SeriesRecord series;
-  std::vector<GaugeTotals> gauges;            // in the order of the network
-  std::vector<std::vector<TipMonth>> months;  // of each gauge
-  std::vector<PourCheck> pours;               // by gauge, then as in its facts
+  std::vector<GaugeTotals> gauges;              // in the order of the network
+  std::vector<std::vector<TipMonth>> months;    // of each gauge
+  std::vector<std::vector<StormPeaks>> storms;  // likewise
+  std::vector<PourCheck> pours;                 // by gauge, then as in its facts
 };
 
 // Corrects every gauge (tips/correct_gauge.hpp) and puts it on the steps of
