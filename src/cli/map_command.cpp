@@ -1,46 +1,22 @@
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
-#include <sstream>
 
 #include "commands.hpp"
 #include "gaugeloom/interp/depth_variogram.hpp"
-#include "gaugeloom/io/geotiff_writer.hpp"
 #include "gaugeloom/storms/rain_map.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 #include "loading.hpp"
+#include "map_raster.hpp"
 #include "output_folder.hpp"
 
 namespace gaugeloom {
 namespace {
 
-constexpr double kDefaultCells = 4e6;    // at most, where --cell-m is not given
-constexpr double kCellsPerSpacing = 20;  // our choice: smooth to the eye
-constexpr int kCompressionLevel = 3;     // our choice, see map.md
+constexpr int kCompressionLevel = 3;  // our choice, see map.md
 
 [[noreturn]] void misuse(const std::string& sentence) {
   throw Error(ErrorCode::invalid_option, sentence);
-}
-
-std::vector<std::string> parts_of(const std::string& text) {
-  std::vector<std::string> parts;
-  std::istringstream stream(text);
-  for (std::string part; std::getline(stream, part, ',');) parts.push_back(part);
-  return parts;
-}
-
-// The round number (1, 2 or 5 times a power of ten) next to `value` from below.
-double round_down(double value) {
-  double power = 1e-3;
-  while (power * 10 <= value) power *= 10;
-  return value >= 5 * power ? 5 * power : value >= 2 * power ? 2 * power : power;
-}
-
-double next_round(double value) {
-  for (const double factor : {1.5, 2.0, 2.5})
-    if (round_down(value * factor) > value) return round_down(value * factor);
-  return 2 * value;
 }
 
 // What the map is made of.
@@ -63,7 +39,7 @@ class MapCommand : public Command {
         [](const std::string&) {
           misuse("--storm is not there yet; give the window of the storm by --from and --to");
         };
-    declare_raster();
+    raster_.declare(options_);
     method_.declare(options_);
     variogram_.declare(options_);
   }
@@ -85,85 +61,44 @@ class MapCommand : public Command {
   }
 
   Exit run(Streams io) override {
-    OutputFolder folder(out_, input_files(options_, network_, rain_));
+    std::vector<std::string> inputs = input_files(options_, network_, rain_);
+    if (!raster_.like.empty()) inputs.push_back(raster_.like);
+    OutputFolder folder(out_, inputs);
     folder.refuse_input("map.tif");
     const RunRecord record = begin_run_record("map", options_, {});
-    if (!map_crs_.empty()) network_.work_crs = map_crs_;
     const LoadedRecord loaded = load_record(network_, rain_, threads_, io);
-    const WindowTotals totals = add_up(loaded);
+    const MapPlane plane = raster_.plane(loaded.network);
+    const WindowTotals totals = add_up(loaded, plane);
     if (totals.left_out > 0)
       print_notices({fmt::format("{} of {} gauges miss a step of the window and are left out",
                                  totals.left_out, loaded.network.size())},
                     io);
     const DepthVariogram variogram = find_variogram(totals);
-    const Grid grid = grid_for(totals);
+    const Grid grid = raster_.grid(plane, totals.points);
     std::vector<GeoTiffStatistics> statistics;
     RainMapOptions options = map_options(variogram.variogram);
     const RainMap map(totals.points, totals.totals_mm, totals.standard_error_mm, options);
     {
       const Progress progress("mapping");
-      statistics = write(folder.path("map.tif"), loaded, totals, variogram, grid, map, record);
+      statistics = write(folder.path("map.tif"), plane, totals, variogram, grid, map, record);
     }
     folder.commit();
-    print(totals, variogram, grid, map, statistics, io);
+    print(plane, totals, variogram, grid, map, statistics, io);
     return Exit::ok;
   }
 
  protected:
   void settle() override {
     if (from_ && to_ && !(*from_ < *to_)) misuse("--from must lie before --to");
-    if (!map_crs_.empty() && !network_.work_crs.empty() && map_crs_ != network_.work_crs)
-      misuse("the map is computed in its own CRS; give --map-crs or --work-crs, not both");
+    raster_.settle(network_);
     if (method_.neighbours > kMaxSurfaceNeighbours)
       misuse(fmt::format("--neighbours of a map must be 1 to {}, or all", kMaxSurfaceNeighbours));
   }
 
  private:
-  void declare_raster() {
-    options_.heading("Raster");
-    options_.real("cell-m", "METRES", cell_m_, {1e-3, 1e7},
-                  "Side of a cell in metres; default a twentieth of the median spacing of the "
-                  "gauges, rounded, with at most 4 million cells.");
-    options_
-        .add("bounds", "W,S,E,N",
-             "Edges of the map in metres of its CRS; default the gauges and one spacing "
-             "around them.")
-        .set = [this](const std::string& text) {
-      const auto parts = parts_of(text);
-      if (parts.size() != 4) misuse("--bounds " + text + " must be four numbers: W,S,E,N");
-      bounds_ = MetricBounds{parse_real("bounds", parts[0]), parse_real("bounds", parts[1]),
-                             parse_real("bounds", parts[2]), parse_real("bounds", parts[3])};
-      if (!(bounds_->x_min_m < bounds_->x_max_m) || !(bounds_->y_min_m < bounds_->y_max_m))
-        misuse("--bounds " + text + " enclose nothing; west must be below east, south below north");
-    };
-    options_.text("map-crs", "CRS", map_crs_,
-                  "Metric CRS of the map, in which distances are then computed too; default the "
-                  "working CRS.");
-    options_
-        .add("bands", "WORD,...",
-             "Bands of the file, in the order of the list: total, error, low, high, distance, "
-             "support.",
-             "total,error,low,high,distance,support")
-        .set = [this](const std::string& text) {
-      bands_.clear();
-      for (const std::string& part : parts_of(text)) {
-        const auto band = parse_map_band(part);
-        if (!band)
-          misuse(
-              fmt::format("--bands {}: \"{}\" is no band; use total, error, low, high, distance, "
-                          "support",
-                          text, part));
-        if (std::find(bands_.begin(), bands_.end(), *band) != bands_.end())
-          misuse(fmt::format("--bands {}: {} stands there twice", text, part));
-        bands_.push_back(*band);
-      }
-      if (bands_.empty()) misuse("--bands needs at least one band");
-    };
-  }
-
   bool kriging() const { return method_.method == InterpolationMethod::ordinary_kriging; }
 
-  WindowTotals add_up(const LoadedRecord& loaded) const {
+  WindowTotals add_up(const LoadedRecord& loaded, const MapPlane& plane) const {
     const RainTable& depths = loaded.rain.depths;
     const Interval span = depths.axis().span();
     const Interval wish{from_.value_or(span.from), to_.value_or(span.to)};
@@ -181,7 +116,7 @@ class MapCommand : public Command {
         ++totals.left_out;
         continue;
       }
-      totals.points.push_back(gauge.position);
+      totals.points.push_back(plane.points[g]);
       totals.totals_mm.push_back(total_mm);
       totals.standard_error_mm.push_back(
           gauge_standard_error_mm(total_mm, gauge.bucket_mm, gauge.accuracy_percent));
@@ -207,34 +142,6 @@ class MapCommand : public Command {
     return depth_variogram(totals.points, {field, field.size(), 1}, hours, parts, threads_);
   }
 
-  Grid grid_for(const WindowTotals& totals) const {
-    const double spacing_m = std::max(median_spacing_m(totals.points), 1.0);
-    MetricBounds bounds = bounds_.value_or(around(totals.points, spacing_m));
-    const auto cells = [&](double cell_m) {
-      return (bounds.x_max_m - bounds.x_min_m) / cell_m *
-             ((bounds.y_max_m - bounds.y_min_m) / cell_m);
-    };
-    double cell_m = cell_m_.value_or(round_down(spacing_m / kCellsPerSpacing));
-    while (!cell_m_ && cells(cell_m) > kDefaultCells) cell_m = next_round(cell_m);
-    if (!bounds_) {
-      bounds.x_min_m = std::floor(bounds.x_min_m / cell_m) * cell_m;
-      bounds.y_max_m = std::ceil(bounds.y_max_m / cell_m) * cell_m;
-    }
-    return grid_over(bounds, cell_m);
-  }
-
-  static MetricBounds around(std::span<const MetricPoint> points, double margin_m) {
-    MetricBounds box{points[0].x_m, points[0].y_m, points[0].x_m, points[0].y_m};
-    for (const MetricPoint& point : points) {
-      box.x_min_m = std::min(box.x_min_m, point.x_m);
-      box.y_min_m = std::min(box.y_min_m, point.y_m);
-      box.x_max_m = std::max(box.x_max_m, point.x_m);
-      box.y_max_m = std::max(box.y_max_m, point.y_m);
-    }
-    return {box.x_min_m - margin_m, box.y_min_m - margin_m, box.x_max_m + margin_m,
-            box.y_max_m + margin_m};
-  }
-
   RainMapOptions map_options(const Variogram& variogram) const {
     RainMapOptions options;
     options.surface.method = method_.method;
@@ -255,12 +162,12 @@ class MapCommand : public Command {
                        describe(variogram.variogram));
   }
 
-  std::vector<GeoTiffStatistics> write(const std::string& path, const LoadedRecord& loaded,
+  std::vector<GeoTiffStatistics> write(const std::string& path, const MapPlane& plane,
                                        const WindowTotals& totals, const DepthVariogram& variogram,
                                        const Grid& grid, const RainMap& map,
                                        const RunRecord& record) const {
     GeoTiffOptions options;
-    options.crs = loaded.network.working_crs;
+    georeference(plane, options);
     options.threads = threads_;
     options.compression_level = kCompressionLevel;
     options.metadata = {{"SOFTWARE", "gaugeloom " + record.version},
@@ -275,33 +182,33 @@ class MapCommand : public Command {
                                                       map.skill().high_factor)},
                         {"CAUTION", std::string(kCaution)}};
     std::vector<GeoTiffBand> bands;
-    for (const MapBand band : bands_)
+    for (const MapBand band : raster_.bands)
       bands.push_back({std::string(description(band)), std::string(unit(band)),
                        band == MapBand::support ? OverviewRule::mode : OverviewRule::average});
-    return write_geotiff(
-        path, grid, bands, options,
-        [&](const GridBlock& block, std::span<float> out) { map.fill(grid, block, bands_, out); });
+    return write_geotiff(path, grid, bands, options,
+                         [&](const GridBlock& block, std::span<float> out) {
+                           map.fill(grid, block, raster_.bands, out);
+                         });
   }
 
-  void print(const WindowTotals& totals, const DepthVariogram& variogram, const Grid& grid,
-             const RainMap& map, const std::vector<GeoTiffStatistics>& statistics,
+  void print(const MapPlane& plane, const WindowTotals& totals, const DepthVariogram& variogram,
+             const Grid& grid, const RainMap& map, const std::vector<GeoTiffStatistics>& statistics,
              Streams io) const {
     io.out << fmt::format("{} gauges, {} to {}\n{}\n", totals.points.size(),
                           format_utc(totals.window.from), format_utc(totals.window.to),
                           method_words(variogram));
     io.out << fmt::format("left out in turn: RMSE {:.3f} mm, bias {:.3f} mm\n", map.skill().rmse_mm,
                           map.skill().bias_mm);
-    io.out << fmt::format("{} x {} cells of {} m, {} bands\n", grid.columns, grid.rows,
-                          grid.cell_width_m, bands_.size());
-    for (std::size_t i = 0; i < bands_.size(); ++i) {
+    io.out << fmt::format("{}, {} bands\n", cells_in_words(plane, grid), raster_.bands.size());
+    for (std::size_t i = 0; i < raster_.bands.size(); ++i) {
       const GeoTiffStatistics& s = statistics[i];
       if (s.valid_cells == 0)
-        io.out << fmt::format("{:9} no valid cell\n", word(bands_[i]));
+        io.out << fmt::format("{:9} no valid cell\n", word(raster_.bands[i]));
       else
         io.out << fmt::format(
-            "{:9} {:.3f} to {:.3f}, mean {:.3f} {}({:.1f} % of the cells)\n", word(bands_[i]),
-            s.minimum, s.maximum, s.mean,
-            unit(bands_[i]).empty() ? "" : std::string(unit(bands_[i])) + " ",
+            "{:9} {:.3f} to {:.3f}, mean {:.3f} {}({:.1f} % of the cells)\n",
+            word(raster_.bands[i]), s.minimum, s.maximum, s.mean,
+            unit(raster_.bands[i]).empty() ? "" : std::string(unit(raster_.bands[i])) + " ",
             100.0 * static_cast<double>(s.valid_cells) / static_cast<double>(grid.cell_count()));
     }
   }
@@ -311,10 +218,7 @@ class MapCommand : public Command {
   MethodInput method_;
   VariogramInput variogram_;
   std::optional<Instant> from_, to_;
-  std::optional<double> cell_m_;
-  std::optional<MetricBounds> bounds_;
-  std::string map_crs_;
-  std::vector<MapBand> bands_{kMapBands.begin(), kMapBands.end()};
+  MapRasterInput raster_;
 };
 
 }  // namespace

@@ -248,8 +248,10 @@ std::vector<GeoTiffStatistics> write_geotiff(const std::string& path, const Grid
     throw Error(ErrorCode::invalid_option, "the compression level must be 1 to 12");
   AtomicFile file(path, {options.fail_at_call});  // refuses a bad folder before the work
   std::vector<TiffTag> tags = geo_key_tags(options.crs);
-  const std::array<double, 3> scale = {grid.cell_width_m, grid.cell_height_m, 0};
-  const std::array<double, 6> corner = {0, 0, 0, grid.x_min_m, grid.y_max_m, 0};
+  const CellFrame cells = options.cells.value_or(
+      CellFrame{grid.x_min_m, grid.y_max_m, grid.cell_width_m, grid.cell_height_m});
+  const std::array<double, 3> scale = {cells.cell_width, cells.cell_height, 0};
+  const std::array<double, 6> corner = {0, 0, 0, cells.x_min, cells.y_max, 0};
   tags.push_back(tiff_float64(33550, scale));
   tags.push_back(tiff_float64(33922, corner));
   Pyramid pyramid(path, grid, bands, options, fill);

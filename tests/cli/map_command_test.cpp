@@ -1,11 +1,15 @@
+#include <fmt/format.h>
 #include <gdal_priv.h>
 #include <gtest/gtest.h>
 
+#include <cmath>
+#include <filesystem>
 #include <memory>
 #include <sstream>
 
 #include "cli/command.hpp"
 #include "support/temporary_folder.hpp"
+#include "support/vector_file.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -96,6 +100,59 @@ TEST(MapCommand, TakesWindowBoundsBandsAndMethod) {
   EXPECT_STREQ(map->GetMetadataItem("WINDOW_TO"), "2021-03-04T01:00:00Z");
 }
 
+std::vector<float> cells_of(GDALDataset& map, int band) {
+  std::vector<float> cells(static_cast<std::size_t>(map.GetRasterXSize()) *
+                           static_cast<std::size_t>(map.GetRasterYSize()));
+  EXPECT_EQ(map.GetRasterBand(band)->RasterIO(
+                GF_Read, 0, 0, map.GetRasterXSize(), map.GetRasterYSize(), cells.data(),
+                map.GetRasterXSize(), map.GetRasterYSize(), GDT_Float32, 0, 0),
+            CE_None);
+  return cells;
+}
+
+TEST(MapCommand, SharesTheCellsOfAnotherRaster) {
+  const Inputs inputs;
+  ASSERT_EQ(say(inputs.args({"--bounds", "-500,300,29500,27300", "--cell-m", "750"})).exit,
+            Exit::ok);
+  const std::string first = inputs.folder / "first.tif";
+  std::filesystem::rename(inputs.folder / "maps/map.tif", first);
+  const Said said = say(inputs.args({"--like", first}));
+  ASSERT_EQ(said.exit, Exit::ok) << said.err;
+  EXPECT_NE(said.out.find("40 x 36 cells as the raster has them"), std::string::npos) << said.out;
+  const auto want = open(first);
+  const auto got = open(inputs.folder / "maps/map.tif");
+  ASSERT_TRUE(want && got);
+  double a[6], b[6];
+  ASSERT_EQ(want->GetGeoTransform(a), CE_None);
+  ASSERT_EQ(got->GetGeoTransform(b), CE_None);
+  EXPECT_TRUE(std::equal(a, a + 6, b));
+  for (int band = 1; band <= 6; ++band) EXPECT_EQ(cells_of(*got, band), cells_of(*want, band));
+}
+
+TEST(MapCommand, MapsIntoDegrees) {
+  const Inputs inputs;
+  std::string list = "gauge,lon,lat\n";
+  for (int i = 0; i < 16; ++i)
+    list += fmt::format("G{},{},{}\n", i, -20 + 0.14 * (i % 4), 50 + 0.08 * (i / 4));
+  const std::string gauges = inputs.folder.write("degrees.csv", list);
+  const std::string frame = inputs.folder / "frame.tif";
+  support::write_raster(frame, "EPSG:4326", -20.1, 50.3, 0.01, 60, std::vector<float>(60 * 40, 1));
+  const Said said = say({"map", "--gauges", gauges, "--rain", inputs.rain, "--like", frame, "--out",
+                         inputs.folder / "maps"});
+  ASSERT_EQ(said.exit, Exit::ok) << said.err;
+  const auto map = open(inputs.folder / "maps/map.tif");
+  ASSERT_TRUE(map);
+  double transform[6];
+  ASSERT_EQ(map->GetGeoTransform(transform), CE_None);
+  EXPECT_EQ(transform[0], -20.1);
+  EXPECT_EQ(transform[1], 0.01);
+  EXPECT_STREQ(map->GetSpatialRef()->GetAuthorityCode(nullptr), "4326");
+  // A cell whose centre lies 0.005 degrees east and north of G6 at (-19.72, 50.08): some 0.36 km
+  // east and 0.56 km north.
+  const std::vector<float> km = cells_of(*map, 5);
+  EXPECT_NEAR(km[21 * 60 + 38], std::hypot(0.3576, 0.5562), 2e-3);
+}
+
 TEST(MapCommand, SaysWhatItCannotDo) {
   const Inputs inputs;
   const auto refuses = [&](std::vector<std::string> more, const char* words) {
@@ -110,6 +167,8 @@ TEST(MapCommand, SaysWhatItCannotDo) {
   refuses({"--bounds", "5,0,1,9"}, "enclose nothing");
   refuses({"--bands", "total,rain"}, "\"rain\" is no band");
   refuses({"--bands", "total,total"}, "twice");
+  refuses({"--like", inputs.folder / "absent.tif"}, "absent.tif");
+  refuses({"--like", "any.tif", "--cell-m", "5"}, "leave --cell-m, --bounds and --map-crs out");
   refuses({"--neighbours", "65"}, "must be 1 to 64, or all");
   refuses({"--bounds", "0,0,1e9,1e9", "--cell-m", "1"}, "are too many");
 }

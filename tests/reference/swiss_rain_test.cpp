@@ -132,6 +132,26 @@ TEST(SwissRainReference, VariogramAndItsSphericalFitAgree) {
   EXPECT_LE(fit.weighted_squares, 2.52166437);
 }
 
+// Everything is chosen on the 100 known gauges: the spherical shape, usual for daily rain (common
+// practice), fitted to their variogram, and all gauges as neighbours. gstat's automatic fit of the
+// same shape gives 55.08 (computed). Leaving out each known gauge in turn would have chosen the
+// exponential shape (68.5 against 70.4), which gives 55.98 here.
+TEST(SwissRainReference, SettingsOfTheKnownGaugesServeTheOthers) {
+  const auto fit =
+      fit_variogram(experimental_variogram(kGauges, kRain), {.shape = VariogramShape::spherical});
+  const auto estimates =
+      ordinary_kriging(kGauges, kRain, {}, kTargets, fit.variogram, {.max_neighbours = 0});
+  EXPECT_LE(rmse(values_of(estimates)), 55.1);
+  double within = 0;
+  for (std::size_t i = 0; i < estimates.size(); ++i)
+    within += std::abs(kHeldBack.number(i, "rainfall") - estimates[i].value) <=
+                      1.6448536269514722 * std::sqrt(estimates[i].variance)
+                  ? 1
+                  : 0;
+  EXPECT_GE(within / 367, 0.87);
+  EXPECT_LE(within / 367, 0.93);
+}
+
 TEST(SwissRainReference, LeaveOneOutOfAllGaugesAgrees) {
   const CsvTable want = CsvTable::read("reference/data/sic97_full467_loocv_ok_nmax20_gstat.csv");
   const auto got = leave_one_out_kriging(want.points("X", "Y"), want.numbers("observed"), {},

@@ -43,6 +43,15 @@ struct Grid {
   bool operator==(const Grid&) const = default;
 };
 
+// The upper left corner and the cells of a grid in the unit of a CRS that counts in something other
+// than the grid's metres, such as degrees.
+struct CellFrame {
+  double x_min = 0;
+  double y_max = 0;
+  double cell_width = 0;
+  double cell_height = 0;
+};
+
 // Hard limits of a grid, our choice: columns keep a row of tiles in memory, and a float32 band of
 // this many cells is 40 GB.
 inline constexpr std::size_t kMaxGridSide = 200'000;

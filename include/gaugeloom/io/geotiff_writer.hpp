@@ -7,6 +7,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <span>
 #include <string>
 #include <utility>
@@ -31,6 +32,7 @@ struct GeoTiffBand {
 
 struct GeoTiffOptions {
   std::string crs;  // anything PROJ reads; "local" = plain metres without a place on Earth
+  std::optional<CellFrame> cells;  // where the CRS does not count in the grid's metres
   std::vector<std::pair<std::string, std::string>> metadata;  // key and value, in this order
   int compression_level = 6;                                  // libdeflate, 1 (fast) to 12 (small)
   int threads = 0;  // 0 = all cores; the bytes do not depend on it
