@@ -3,7 +3,6 @@
 #include <vector>
 
 #include "gaugeloom/core/error.hpp"
-#include "gaugeloom/interp/climatological_variogram.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -49,17 +48,22 @@ double mean_field_variance(const FieldRecord& depths) {
   return wet_fields > 0 && total > 0 ? total / wet_fields : 1.0;
 }
 
-DepthVariogram depth_variogram(std::span<const MetricPoint> points, const FieldRecord& depths,
-                               double duration_hours, const VariogramParts& parts, int threads) {
+DepthVariogram depth_variogram(const ClimatologicalVariogram& scaled, double variance_mm2,
+                               const VariogramParts& parts) {
   if (parts.complete()) return {refined({}, parts), VariogramOrigin::given};
-  const auto scaled =
-      climatological_variogram(points, depths, duration_hours, parts.shape, threads);
-  const double variance = mean_field_variance(depths);
   Variogram variogram = scaled.variogram;
-  variogram.nugget *= variance;
-  variogram.partial_sill *= variance;
+  variogram.nugget *= variance_mm2;
+  variogram.partial_sill *= variance_mm2;
   return {refined(variogram, parts),
           scaled.learned ? VariogramOrigin::learned : VariogramOrigin::defaults};
+}
+
+DepthVariogram depth_variogram(std::span<const MetricPoint> points, const FieldRecord& depths,
+                               double duration_hours, const VariogramParts& parts, int threads) {
+  if (parts.complete()) return depth_variogram({}, 1, parts);
+  return depth_variogram(
+      climatological_variogram(points, depths, duration_hours, parts.shape, threads),
+      mean_field_variance(depths), parts);
 }
 
 }  // namespace gaugeloom

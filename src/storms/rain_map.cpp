@@ -42,8 +42,26 @@ double quantile(const std::vector<double>& sorted, double share) {
   return sorted[below] + (at - static_cast<double>(below)) * (sorted[above] - sorted[below]);
 }
 
+// The factor of elevation of every gauge; 1 where the map takes no account of it.
+std::vector<double> gauge_factors(const RainMapOptions& options, std::size_t gauges) {
+  std::vector<double> factors(gauges, 1.0);
+  if (!options.elevation) return factors;
+  GAUGELOOM_ASSERT(options.elevation->gauges_m.size() == gauges);
+  for (std::size_t i = 0; i < gauges; ++i)
+    factors[i] = options.elevation->factor.at(options.elevation->gauges_m[i]);
+  return factors;
+}
+
+std::vector<double> divided(std::span<const double> values, std::span<const double> by) {
+  std::vector<double> result;
+  for (std::size_t i = 0; i < values.size(); ++i) result.push_back(values[i] / by[i]);
+  return result;
+}
+
+// `totals` and `noise` as brought to one height, `factors` what they were divided by.
 RainMap::Skill measure_skill(std::span<const MetricPoint> gauges, std::span<const double> totals,
-                             std::span<const double> noise, const SurfaceOptions& options) {
+                             std::span<const double> noise, std::span<const double> factors,
+                             const SurfaceOptions& options) {
   const std::vector<float> values(totals.begin(), totals.end());
   RecordLeaveOneOutOptions left_out;
   left_out.method = options.method;
@@ -60,12 +78,12 @@ RainMap::Skill measure_skill(std::span<const MetricPoint> gauges, std::span<cons
   double squares = 0;
   for (std::size_t i = 0; i < totals.size(); ++i) {
     if (std::isnan(estimates.estimate[i])) continue;
-    const double error = std::max(0.0, estimates.estimate[i]) - totals[i];
+    const double error = (std::max(0.0, estimates.estimate[i]) - totals[i]) * factors[i];
     ++skill.gauges;
     skill.bias_mm += error;
     squares += error * error;
     if (estimates.variance[i] > 0)
-      standardised.push_back(-error / std::sqrt(estimates.variance[i]));
+      standardised.push_back(-error / (std::sqrt(estimates.variance[i]) * factors[i]));
   }
   if (skill.gauges > 0) {
     skill.bias_mm /= static_cast<double>(skill.gauges);
@@ -131,6 +149,7 @@ struct RainMap::Impl {
   struct Cells {
     std::vector<double> value, variance, nearest_m;
     std::vector<std::uint8_t> support;
+    std::vector<double> factor;  // of elevation; empty where the map takes no account of it
   };
 
   bool kriging() const { return options.surface.method == InterpolationMethod::ordinary_kriging; }
@@ -160,14 +179,30 @@ struct RainMap::Impl {
       }
   }
 
+  // Cells without a height lose their support.
+  void find_factors(const Grid& grid, const GridBlock& block, Cells& cells) const {
+    if (!options.elevation) return;
+    std::vector<MetricPoint> places;
+    for (std::size_t row = 0; row < block.rows; ++row)
+      for (std::size_t column = 0; column < block.columns; ++column)
+        places.push_back(grid.centre(block.first_column + column, block.first_row + row));
+    cells.factor.resize(places.size());
+    options.elevation->sample(places, cells.factor);
+    for (std::size_t i = 0; i < places.size(); ++i) {
+      cells.factor[i] = options.elevation->factor.at(cells.factor[i]);
+      if (std::isnan(cells.factor[i])) cells.support[i] = 0;
+    }
+  }
+
   float band_value(MapBand band, const Cells& cells, std::size_t i) const {
     if (band == MapBand::distance) return rounded(cells.nearest_m[i] / 1000);
     if (band == MapBand::support) return static_cast<float>(cells.support[i]);
     if (cells.support[i] == 0) return std::numeric_limits<float>::quiet_NaN();
-    const double total = std::max(0.0, cells.value[i]);
+    const double factor = cells.factor.empty() ? 1 : cells.factor[i];
+    const double total = std::max(0.0, cells.value[i]) * factor;
     if (band == MapBand::total) return rounded(total);
     if (!kriging()) return std::numeric_limits<float>::quiet_NaN();
-    const double error = std::sqrt(cells.variance[i]);
+    const double error = std::sqrt(cells.variance[i]) * factor;
     if (band == MapBand::error) return rounded(error);
     if (band == MapBand::low) return rounded(std::max(0.0, total + skill.low_factor * error));
     return rounded(total + skill.high_factor * error);
@@ -178,10 +213,12 @@ RainMap::RainMap(std::span<const MetricPoint> gauges, std::span<const double> to
                  std::span<const double> standard_error_mm, const RainMapOptions& options) {
   require_valid(options, gauges.size());
   GAUGELOOM_ASSERT(totals_mm.size() == gauges.size());
-  const std::vector<double> noise = squared(standard_error_mm);
-  impl_.reset(new Impl{options, Surface(gauges, totals_mm, noise, options.surface),
-                       ConvexHull(gauges), gaugeloom::median_spacing_m(gauges),
-                       measure_skill(gauges, totals_mm, noise, options.surface)});
+  const std::vector<double> factors = gauge_factors(options, gauges.size());
+  const std::vector<double> totals = divided(totals_mm, factors);
+  const std::vector<double> noise = squared(divided(standard_error_mm, factors));
+  impl_.reset(new Impl{options, Surface(gauges, totals, noise, options.surface), ConvexHull(gauges),
+                       gaugeloom::median_spacing_m(gauges),
+                       measure_skill(gauges, totals, noise, factors, options.surface)});
 }
 
 RainMap::~RainMap() = default;
@@ -195,11 +232,15 @@ void RainMap::fill(const Grid& grid, const GridBlock& block, std::span<const Map
                    std::span<float> out) const {
   const std::size_t count = block.cell_count();
   GAUGELOOM_ASSERT(out.size() == bands.size() * count);
-  Impl::Cells cells{
-      std::vector<double>(count), {}, std::vector<double>(count), std::vector<std::uint8_t>(count)};
+  Impl::Cells cells{std::vector<double>(count),
+                    {},
+                    std::vector<double>(count),
+                    std::vector<std::uint8_t>(count),
+                    {}};
   if (impl_->kriging()) cells.variance.resize(count);
   impl_->surface.compute(grid, block, {cells.value, cells.variance, cells.nearest_m});
   impl_->find_support(grid, block, cells);
+  impl_->find_factors(grid, block, cells);
   for (std::size_t band = 0; band < bands.size(); ++band)
     for (std::size_t i = 0; i < count; ++i)
       out[band * count + i] = impl_->band_value(bands[band], cells, i);

@@ -7,6 +7,7 @@
 #include <span>
 
 #include "gaugeloom/geo/position.hpp"
+#include "gaugeloom/interp/climatological_variogram.hpp"
 #include "gaugeloom/interp/field_record.hpp"
 #include "gaugeloom/interp/variogram.hpp"
 
@@ -48,6 +49,10 @@ struct DepthVariogram {
 // Cost:   one pass over the record beside the climatological variogram; nothing when complete.
 DepthVariogram depth_variogram(std::span<const MetricPoint> points, const FieldRecord& depths,
                                double duration_hours, const VariogramParts& parts, int threads = 0);
+
+// The same from a scaled variogram that is known, for fields of this variance.
+DepthVariogram depth_variogram(const ClimatologicalVariogram& scaled, double variance_mm2,
+                               const VariogramParts& parts);
 
 // The mean over the wet fields of their variance between points (n - 1 in the denominator).
 double mean_field_variance(const FieldRecord& depths);

@@ -4,15 +4,18 @@
 
 #include <array>
 #include <cstddef>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "gaugeloom/geo/grid.hpp"
 #include "gaugeloom/geo/position.hpp"
 #include "gaugeloom/interp/surface.hpp"
+#include "gaugeloom/storms/elevation_factor.hpp"
 
 namespace gaugeloom {
 
@@ -33,8 +36,18 @@ std::string_view description(MapBand band);  // for the file and for people
 std::string_view unit(MapBand band);         // "mm", "km" or nothing
 std::optional<MapBand> parse_map_band(std::string_view text);
 
+// Heights, where a map takes account of them.
+struct MapElevation {
+  ElevationFactor factor;
+  std::vector<double> gauges_m;  // of the gauges
+  // Of places in the CRS of the map: writes one height for each, NaN where none is known. Called
+  // from several threads at once.
+  std::function<void(std::span<const MetricPoint> places, std::span<double> heights_m)> sample;
+};
+
 struct RainMapOptions {
   SurfaceOptions surface;
+  std::optional<MapElevation> elevation;  // cells without a height have no support then
   // Support is lost where (variance - nugget) > lost_share (sill - nugget), or farther outside the
   // hull of the gauges than outside_spacings median spacings; it is weak above weak_share.
   double lost_share = 0.85;
@@ -54,6 +67,9 @@ struct RainMapOptions {
 // The bounds are total + q error, never below 0, with q the 5 % and the 95 % quantile of the
 // leave-one-out errors over their standard errors at these gauges, each kept between half and
 // twice that of the normal law (-1.645 and 1.645), which also holds below 20 gauges.
+// With elevation, totals and their errors are divided by the factor of their gauge before, and all
+// but distance and support multiplied by that of the cell after; the variogram is that of totals at
+// the reference height.
 // With inverse distance, support is good within one median spacing of a gauge (our choice).
 // Values are rounded to 1/1024 mm (km): far below what they are worth, and it halves the file.
 //
