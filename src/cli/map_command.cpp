@@ -5,6 +5,7 @@
 #include "commands.hpp"
 #include "gaugeloom/interp/depth_variogram.hpp"
 #include "gaugeloom/storms/rain_map.hpp"
+#include "gaugeloom/storms/total_fields.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 #include "loading.hpp"
 #include "map_raster.hpp"
@@ -22,9 +23,16 @@ constexpr int kCompressionLevel = 3;  // our choice, see map.md
 // What the map is made of.
 struct WindowTotals {
   Interval window;
+  StepAxis::Range steps;
+  std::vector<std::size_t> rows;  // of the gauges that have a total, in the network
   std::vector<MetricPoint> points;
   std::vector<double> totals_mm, standard_error_mm;
   std::size_t left_out = 0;  // gauges without a total
+};
+
+struct MapVariogram {
+  DepthVariogram depth;
+  std::string source;  // in words, after its description; empty where it was given
 };
 
 class MapCommand : public Command {
@@ -73,10 +81,10 @@ class MapCommand : public Command {
       print_notices({fmt::format("{} of {} gauges miss a step of the window and are left out",
                                  totals.left_out, loaded.network.size())},
                     io);
-    const DepthVariogram variogram = find_variogram(totals);
+    const MapVariogram variogram = find_variogram(totals, loaded.rain.depths);
     const Grid grid = raster_.grid(plane, totals.points);
     std::vector<GeoTiffStatistics> statistics;
-    RainMapOptions options = map_options(variogram.variogram);
+    RainMapOptions options = map_options(variogram.depth.variogram);
     const RainMap map(totals.points, totals.totals_mm, totals.standard_error_mm, options);
     {
       const Progress progress("mapping");
@@ -108,6 +116,7 @@ class MapCommand : public Command {
           "no step of the record lies within {} to {}; the record runs from {} to {}",
           format_utc(wish.from), format_utc(wish.to), format_utc(span.from), format_utc(span.to)));
     WindowTotals totals;
+    totals.steps = steps;
     totals.window = {depths.axis().begin(steps.first), depths.axis().end(steps.last - 1)};
     for (std::size_t g = 0; g < loaded.network.size(); ++g) {
       const Gauge& gauge = loaded.network.gauges[g];
@@ -116,6 +125,7 @@ class MapCommand : public Command {
         ++totals.left_out;
         continue;
       }
+      totals.rows.push_back(g);
       totals.points.push_back(plane.points[g]);
       totals.totals_mm.push_back(total_mm);
       totals.standard_error_mm.push_back(
@@ -130,16 +140,44 @@ class MapCommand : public Command {
     return totals;
   }
 
-  DepthVariogram find_variogram(const WindowTotals& totals) const {
+  // Its shape is learned from all windows of this length in the record: one alone teaches too
+  // little. Its size is the spread of this one.
+  MapVariogram find_variogram(const WindowTotals& totals, const RainTable& depths) const {
     if (!kriging()) return {};
     VariogramParts parts{variogram_.shape, variogram_.nugget_mm2, variogram_.partial_sill_mm2,
                          std::nullopt, variogram_.smoothness};
     if (variogram_.range_km) parts.range_m = 1000 * *variogram_.range_km;
+    if (parts.complete()) return {depth_variogram({}, 1, parts), {}};
+    const ScaledVariogram scaled = learn(totals, depths, parts.shape);
     const std::vector<float> field(totals.totals_mm.begin(), totals.totals_mm.end());
-    const double hours =
-        std::chrono::duration<double, std::ratio<3600>>(totals.window.to - totals.window.from)
-            .count();
-    return depth_variogram(totals.points, {field, field.size(), 1}, hours, parts, threads_);
+    return {depth_variogram(scaled.variogram, mean_field_variance({field, field.size(), 1}), parts),
+            scaled.source};
+  }
+
+  struct ScaledVariogram {
+    ClimatologicalVariogram variogram;
+    std::string source;
+  };
+
+  // From windows of the same length or, when they are too few, of a day: range and nugget change
+  // little beyond.
+  ScaledVariogram learn(const WindowTotals& totals, const RainTable& depths,
+                        std::optional<VariogramShape> shape) const {
+    const std::size_t length = totals.steps.last - totals.steps.first;
+    const std::size_t day = depths.axis().steps_in(std::chrono::hours(24)).value_or(length);
+    ClimatologicalVariogram found;
+    for (const std::size_t steps : {length, std::min(length, day)}) {
+      const TotalFields fields = total_fields(
+          depths,
+          windows_beside({totals.steps.first, totals.steps.first + steps}, depths.step_count()),
+          totals.rows);
+      const double hours = static_cast<double>(steps) * depths.axis().step_hours();
+      found = climatological_variogram(totals.points, fields.view(), hours, shape, threads_);
+      if (!found.learned) continue;
+      return {found,
+              fmt::format(", learned from {} windows of {:.4g} h", found.fields_used, hours)};
+    }
+    return {found, ", usual for this length"};
   }
 
   RainMapOptions map_options(const Variogram& variogram) const {
@@ -152,18 +190,18 @@ class MapCommand : public Command {
     return options;
   }
 
-  std::string method_words(const DepthVariogram& variogram) const {
+  std::string method_words(const MapVariogram& variogram) const {
     if (!kriging())
       return fmt::format("inverse distance, power {}, from {}", method_.power,
                          method_.neighbour_words("all gauges"));
-    return fmt::format("ordinary kriging from {}, negative weights {}; {}",
+    return fmt::format("ordinary kriging from {}, negative weights {}; {}{}",
                        method_.neighbour_words("all gauges"),
                        method_.negative_weights == NegativeWeights::keep ? "kept" : "dropped",
-                       describe(variogram.variogram));
+                       describe(variogram.depth.variogram), variogram.source);
   }
 
   std::vector<GeoTiffStatistics> write(const std::string& path, const MapPlane& plane,
-                                       const WindowTotals& totals, const DepthVariogram& variogram,
+                                       const WindowTotals& totals, const MapVariogram& variogram,
                                        const Grid& grid, const RainMap& map,
                                        const RunRecord& record) const {
     GeoTiffOptions options;
@@ -191,7 +229,7 @@ class MapCommand : public Command {
                          });
   }
 
-  void print(const MapPlane& plane, const WindowTotals& totals, const DepthVariogram& variogram,
+  void print(const MapPlane& plane, const WindowTotals& totals, const MapVariogram& variogram,
              const Grid& grid, const RainMap& map, const std::vector<GeoTiffStatistics>& statistics,
              Streams io) const {
     io.out << fmt::format("{} gauges, {} to {}\n{}\n", totals.points.size(),
