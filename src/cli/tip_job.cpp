@@ -1,0 +1,229 @@
+#include "tip_job.hpp"
+
+#include <fmt/format.h>
+
+#include <map>
+#include <utility>
+
+#include "gaugeloom/io/calibration_reader.hpp"
+#include "gaugeloom/io/outage_reader.hpp"
+#include "gaugeloom/io/rain_reader.hpp"
+#include "gaugeloom/io/site_visit_reader.hpp"
+#include "gaugeloom/io/tip_log_writer.hpp"
+#include "gaugeloom/time/iso8601.hpp"
+#include "loading.hpp"
+
+namespace gaugeloom {
+namespace {
+
+std::string log_name(bool gzip) { return gzip ? "tips.csv.gz" : "tips.csv"; }
+
+void declare_corrected(const std::string& id, const Network& network,
+                       std::vector<GaugeFacts>& facts) {
+  const auto row = network.find(id);
+  if (!row && id != "all")
+    throw Error(ErrorCode::invalid_option,
+                fmt::format("--corrected {} is no gauge of the list; name one, or all", id));
+  for (std::size_t g = 0; g < facts.size(); ++g)
+    if (!row || g == *row) facts[g].declared_corrected = true;
+}
+
+std::vector<GaugeFacts> read_facts(const Network& network, const TipJob& job, Notices& notices) {
+  std::vector<SiteVisit> visits;
+  std::vector<Outage> outages;
+  if (!job.visits.empty()) visits = read_site_visits(job.visits, network, job.strict, notices);
+  if (!job.outages.empty()) outages = read_outages(job.outages, network, job.strict, notices);
+  std::vector<GaugeFacts> facts = gauge_facts(network, visits, outages);
+  const std::string& calibration = job.correction.calibration;
+  if (!calibration.empty())
+    for (auto& [gauge, table] : read_calibrations(calibration, network, job.strict, notices))
+      facts[gauge].table = table;
+  for (const std::string& id : job.correction.corrected) declare_corrected(id, network, facts);
+  return facts;
+}
+
+TipRecord read_record(const Network& network, const TipJob& job, Notices& notices) {
+  const Progress progress("reading tips");
+  return read_tips(job.tips.tips, network, job.tips.read_options(job.strict, job.threads), notices);
+}
+
+CorrectNetworkOptions options_of(const TipJob& job) {
+  CorrectNetworkOptions options;
+  options.correct = job.correction.correct;
+  options.step = job.tips.step;
+  options.day_start = job.tips.day_start;
+  options.watched = job.correction.watched;
+  options.threads = job.threads;
+  return options;
+}
+
+CorrectedNetwork correct(const Network& network, const TipJob& job,
+                         std::span<const GaugeFacts> facts, TipRecord tips, OutputFolder& folder) {
+  const Progress progress("correcting");
+  TipLogWriter log(folder.file(log_name(job.gzip)), network, tips.counters,
+                   {job.gzip, job.threads});
+  CorrectedNetwork corrected = correct_network(
+      std::move(tips), facts, options_of(job),
+      [&](std::size_t first, std::span<const CorrectedGauge> few) { log.write(first, few); });
+  log.finish();
+  return corrected;
+}
+
+bool has_tips(const GaugeTotals& gauge) {
+  return gauge.tips != std::array<std::size_t, kTipFates>{};
+}
+
+// Sentences about gauges that have something, each with how many and the first of them.
+Notices oddities(const Network& network, std::span<const GaugeFacts> facts,
+                 const CorrectedNetwork& corrected, bool alone) {
+  Notices notices;
+  const auto tell = [&](auto count_of, const std::string& sentence) {
+    std::size_t gauges = 0;
+    std::size_t count = 0;
+    std::string first;
+    for (std::size_t g = 0; g < network.size(); ++g) {
+      const std::size_t of_gauge = count_of(corrected.gauges[g], facts[g]);
+      if (of_gauge > 0 && gauges++ == 0) first = network.gauges[g].id;
+      count += of_gauge;
+    }
+    if (gauges > 0)
+      notices.push_back(fmt::format(fmt::runtime(sentence), fmt::arg("count", count),
+                                    fmt::arg("gauges", gauges), fmt::arg("first", first)));
+  };
+  tell([](const GaugeTotals& g, const GaugeFacts&) { return g.back; },
+       "{count} tips of {gauges} gauges (first: {first}) stand after later ones and were sorted: "
+       "a clock set back, or files out of order");
+  tell([](const GaugeTotals& g, const GaugeFacts&) { return g.to_the_second; },
+       "{count} tips of {gauges} gauges (first: {first}) are written in whole seconds; they were "
+       "spread within them");
+  tell([](const GaugeTotals& g, const GaugeFacts&) { return g.to_the_minute; },
+       "{count} tips of {gauges} gauges (first: {first}) are written in whole minutes; they were "
+       "spread within them");
+  tell([](const GaugeTotals& g, const GaugeFacts&) { return g.held; },
+       "{count} tips of {gauges} gauges (first: {first}) came so close that the rain of the "
+       "record minute, 1872 mm/h, was taken for theirs");
+  tell([](const GaugeTotals& g, const GaugeFacts&) { return g.beyond_table; },
+       "{count} tips of {gauges} gauges (first: {first}) came at intensities beyond the ends of "
+       "their calibration table; the factor of its end was used");
+  tell([alone](const GaugeTotals& g,
+               const GaugeFacts&) -> std::size_t { return alone && !has_tips(g) ? 1 : 0; },
+       "{gauges} gauges (first: {first}) have no tip; they are missing throughout");
+  tell(
+      [](const GaugeTotals& g, const GaugeFacts& f) -> std::size_t {
+        return has_tips(g) && g.correction == IntensityCorrection::none && !f.table &&
+                       f.rows.back().siphon_ml
+                   ? 1
+                   : 0;
+      },
+      "{gauges} gauges (first: {first}) empty a siphon and have no calibration table; they were "
+      "not corrected for intensity");
+  return notices;
+}
+
+}  // namespace
+
+void CorrectionInput::declare_judging(OptionList& options) {
+  JudgeOptions& judge = correct.judge;
+  options.choice<StampEdge>("stamp", judge.stamp,
+                            {{"start", StampEdge::start}, {"end", StampEdge::end}},
+                            "Which end of its second or minute a time marks, where a logger "
+                            "writes whole ones.");
+  options.real("bounce-s", "SECONDS", judge.bounce_s, {0, 1},
+               "Two tips of one counter closer than this, in s, are contact bounce and count "
+               "once; 0 for none.");
+  declare_instant(options, "from", judge.from,
+                  "Tips before this time are left out and logged as outside.");
+  declare_instant(options, "to", judge.to, "The same for tips from this time on.");
+  options.toggle("watched", watched,
+                 "The counters were alive from --from to --to: steps without a tip are zeros "
+                 "all through. Without it they are zeros between the first and the last tip of "
+                 "a gauge, and missing outside.");
+}
+
+void CorrectionInput::declare_correction(OptionList& options) {
+  options.heading("Correction");
+  InflowOptions& inflow = correct.inflow;
+  options.choice<bool>("correction", correct.correct_intensity,
+                       {{"evidence", true}, {"none", false}},
+                       "evidence: for each gauge its calibration table, else the loss time of "
+                       "a tip, else, behind a siphon, none; none: for no gauge.");
+  options.path("calibration", "FILE", calibration,
+               "CSV gauge,intensity_mm_h,factor: true depth over indicated depth at an "
+               "indicated intensity in mm/h. Linear between the points, constant beyond.");
+  options.real("loss-time-s", "SECONDS", inflow.loss_time_s, {0, 1},
+               "Time in s per tip during which inflow is lost.");
+  options.texts("corrected", "GAUGE", corrected,
+                "A gauge whose logger corrects already, or all: its depths are never corrected "
+                "again. May be given several times.");
+  options.real("funnel-cm2", "CM2", inflow.funnel_cm2, {10, 10000},
+               "Catching area in cm2: 314.159 for a funnel of 200 mm, 324.293 for one of 8 "
+               "inches. It tells a siphon_ml that holds more than a bucket.");
+  options.real("burst-gap-s", "SECONDS", inflow.burst_gap_s, {1, 60},
+               "Tips of one emptying of a siphon follow each other within this time, in s.");
+}
+
+void CorrectionInput::settle() const {
+  CorrectNetworkOptions options;
+  options.correct = correct;
+  options.watched = watched;
+  if (const auto problem = options.problem()) throw Error(ErrorCode::invalid_option, *problem);
+}
+
+std::vector<std::string> TipJob::inputs() const {
+  std::vector<std::string> files = rain_files(tips.tips);
+  for (const std::string* file : {&correction.calibration, &visits, &outages})
+    if (!file->empty()) files.push_back(*file);
+  return files;
+}
+
+std::vector<std::string> TipJob::outputs() const {
+  return {log_name(gzip), "tip_months.csv", "tip_storms.csv", "pours.csv"};
+}
+
+CorrectedNetwork correct_tips(const Network& network, const TipJob& job, OutputFolder& folder,
+                              Streams io) {
+  Notices notices;
+  const std::vector<GaugeFacts> facts = read_facts(network, job, notices);
+  TipRecord tips = read_record(network, job, notices);
+  print_notices(notices, io);
+  const std::vector<std::string> counters = tips.counters;
+  CorrectedNetwork corrected = correct(network, job, facts, std::move(tips), folder);
+  if (!job.visits.empty())
+    write_pours(folder.file("pours.csv"), corrected.pours, network, counters);
+  write_tip_months(folder.file("tip_months.csv"), corrected, network);
+  write_tip_storms(folder.file("tip_storms.csv"), corrected, network);
+  print_notices(oddities(network, facts, corrected, job.alone), io);
+  return corrected;
+}
+
+void print_corrected(const CorrectedNetwork& corrected, Streams io) {
+  std::array<std::size_t, kTipFates> tips{};
+  std::map<std::string_view, std::size_t> corrections;
+  double counted_mm = 0;
+  double corrected_mm = 0;
+  std::size_t all = 0;
+  std::size_t gauges = 0;
+  for (const GaugeTotals& gauge : corrected.gauges) {
+    if (!has_tips(gauge)) continue;
+    ++gauges;
+    for (std::size_t fate = 0; fate < kTipFates; ++fate) {
+      tips[fate] += gauge.tips[fate];
+      all += gauge.tips[fate];
+    }
+    ++corrections[word(gauge.correction)];
+    counted_mm += gauge.counted_mm;
+    corrected_mm += gauge.corrected_mm;
+  }
+  io.out << fmt::format("tips {}, gauges {}, steps {} of {}\n", all, gauges,
+                        corrected.series.depth.step_count(),
+                        format_duration(corrected.series.depth.axis().step()));
+  for (std::size_t fate = 0; fate < kTipFates; ++fate)
+    io.out << fmt::format("{:14} {:>10}\n", word(static_cast<TipFate>(fate)), tips[fate]);
+  io.out << fmt::format("rain as counted {:.3f} mm, corrected {:.3f} mm", counted_mm, corrected_mm);
+  if (counted_mm > 0) io.out << fmt::format(" ({:+.2f} %)", 100 * (corrected_mm / counted_mm - 1));
+  io.out << "\ncorrected by:";
+  for (const auto& [how, count] : corrections) io.out << fmt::format(" {} {}", how, count);
+  io.out << " (gauges)\n";
+}
+
+}  // namespace gaugeloom

@@ -1,0 +1,53 @@
+#pragma once
+// The part of the work that correct and run share: tips read, corrected and accounted for.
+
+#include <string>
+#include <vector>
+
+#include "command.hpp"
+#include "gaugeloom/tips/correct_network.hpp"
+#include "option_groups.hpp"
+#include "output_folder.hpp"
+
+namespace gaugeloom {
+
+// How tips are judged and corrected. Declare after TipInput.
+struct CorrectionInput {
+  CorrectOptions correct;
+  std::string calibration;             // a file; empty: none
+  std::vector<std::string> corrected;  // gauges, or all
+  bool watched = false;
+
+  void declare_judging(OptionList& options);
+  void declare_correction(OptionList& options);
+  // Throws Error{invalid_option} for rules between the options.
+  void settle() const;
+};
+
+// Everything about the tips of a run.
+struct TipJob {
+  TipInput tips;
+  CorrectionInput correction;
+  std::string visits;   // a file; empty: none
+  std::string outages;  // the same
+  bool strict = false;
+  bool gzip = false;
+  bool alone = true;  // no gauge has another series
+  int threads = 0;
+
+  // The files it reads, but for the configuration.
+  std::vector<std::string> inputs() const;
+  // The files it may write.
+  std::vector<std::string> outputs() const;
+};
+
+// Reads the tips and what is told of their gauges, corrects them, and adds tips.csv,
+// tip_months.csv, tip_storms.csv and, with visits, pours.csv to the folder; notices go to io.err.
+// Throws as the readers and correct_network.
+CorrectedNetwork correct_tips(const Network& network, const TipJob& job, OutputFolder& folder,
+                              Streams io);
+
+// The summary: a few lines.
+void print_corrected(const CorrectedNetwork& corrected, Streams io);
+
+}  // namespace gaugeloom
