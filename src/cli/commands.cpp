@@ -10,6 +10,8 @@ std::span<const CommandInfo> commands() {
       {"correct", "turns raw tips into depth per step, with every tip accounted for", make_correct},
       {"check", "names what is wrong and gives every step of every gauge a quality", make_check},
       {"fill", "makes gap-free series with bounds from what can be believed", make_fill},
+      {"storms", "parts the record into storms, with the rain of every gauge and area",
+       make_storms},
       {"crossval", "estimates every depth from the other gauges, as if it were not there",
        make_crossval},
       {"map", "spreads the totals of a window over a grid, as GeoTIFF", make_map},

@@ -14,5 +14,6 @@ std::unique_ptr<Command> make_fill();
 std::unique_ptr<Command> make_run();
 std::unique_ptr<Command> make_map();
 std::unique_ptr<Command> make_rehearse();
+std::unique_ptr<Command> make_storms();
 
 }  // namespace gaugeloom

@@ -1,6 +1,7 @@
 #include "job.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <sstream>
 
 #include <fmt/format.h>
@@ -113,7 +114,7 @@ void CheckInput::declare_checks(OptionList& options) {
 
 void CheckInput::settle() const { throw_problem(check.problem()); }
 
-void FillInput::declare(OptionList& options) {
+void FillInput::declare_filling(OptionList& options) {
   options.heading("Filling");
   options.choice<Replace>("replace", fill.replace,
                           {{"provisional", Replace::provisional},
@@ -129,6 +130,10 @@ void FillInput::declare(OptionList& options) {
                "km, nothing is estimated.");
   options.toggle("whole-tips", fill.whole_tips,
                  "Estimate in whole buckets (bucket_mm of the gauge), as it would have read them.");
+}
+
+void FillInput::declare(OptionList& options) {
+  declare_filling(options);
   options
       .add("totals", "LIST",
            "Totals beside those of days, months and years, parted by commas: windows such as 1h or "
@@ -172,23 +177,41 @@ void FillInput::settle() const {
                 "--members-every-step is about --members; say how many, such as --members 20");
 }
 
-void forget_estimates(LoadedRecord& loaded, Streams io) {
-  RainRecord& rain = loaded.rain;
-  if (rain.quality.steps == 0) return;
-  std::size_t forgotten = 0;
+BulkVector<EarlierEstimate> take_estimates(RainRecord& rain) {
+  BulkVector<EarlierEstimate> taken;
+  if (rain.quality.steps == 0) return taken;
   for (std::size_t gauge = 0; gauge < rain.depths.gauge_count(); ++gauge) {
     for (std::size_t step = 0; step < rain.depths.step_count(); ++step) {
       if (rain.quality.at(gauge, step) != Quality::estimate) continue;
+      taken.push_back({gauge, step, rain.depths.depth_mm(gauge, step)});
       rain.depths.set_missing(gauge, step);
       rain.quality.at(gauge, step) = Quality::missing;
-      ++forgotten;
     }
   }
+  return taken;
+}
+
+void forget_estimates(LoadedRecord& loaded, Streams io) {
+  const std::size_t forgotten = take_estimates(loaded.rain).size();
   if (forgotten == 0) return;
   print_notices({fmt::format("{} depths with quality estimate are no measurements and count as "
                              "missing",
                              forgotten)},
                 io);
+}
+
+void put_back(SeriesRecord& series, const BulkVector<EarlierEstimate>& estimates) {
+  if (estimates.empty()) return;
+  if (series.low_mm.empty()) make_room_for_bounds(series);
+  for (const EarlierEstimate& one : estimates) {
+    if (std::isnan(one.depth_mm)) continue;
+    const std::size_t i = series.index(one.gauge, one.step);
+    series.depth.set(one.gauge, one.step, one.depth_mm);
+    series.quality.at(one.gauge, one.step) = Quality::estimate;
+    series.origin[i] = Origin::neighbours;
+    series.low_mm[i] = series.low_mm[i] < one.depth_mm ? series.low_mm[i] : 0;
+    if (series.high_mm[i] < one.depth_mm) series.high_mm[i] = one.depth_mm;
+  }
 }
 
 namespace {
@@ -355,6 +378,20 @@ void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const Fill
                 {input.members_every_step, input.gzip, threads});
 }
 
+namespace {
+
+void check_and_fill(FillWork& work, const NetworkInput& network, const RainInput& rain,
+                    const CheckInput& check, const FillInput& fill, int threads, RunRecord& record,
+                    Streams io) {
+  add_side_tables(work.loaded, check, network.strict, io);
+  work.checked = check_or_trust(work.loaded, rain, check, threads, record, io);
+  FillOptions options = fill.fill;
+  options.threads = threads;
+  work.filled = fill_record(work.loaded, work.checked, options, record);
+}
+
+}  // namespace
+
 FillWork fill_network(const NetworkInput& network, const RainInput& rain, const CheckInput& check,
                       const FillInput& fill, int threads, OutputFolder& folder, RunRecord& record,
                       Streams io) {
@@ -367,13 +404,20 @@ FillWork fill_network(const NetworkInput& network, const RainInput& rain, const 
   FillWork work;
   work.loaded = load_record(network, rain, threads, io);
   forget_estimates(work.loaded, io);
-  add_side_tables(work.loaded, check, network.strict, io);
-  work.checked = check_or_trust(work.loaded, rain, check, threads, record, io);
-  FillOptions options = fill.fill;
-  options.threads = threads;
-  work.filled = fill_record(work.loaded, work.checked, options, record);
+  check_and_fill(work, network, rain, check, fill, threads, record, io);
   add_fill_files(folder, work.loaded, work.filled, fill, rain.day_start, threads);
   add_check_files(folder, work.loaded, work.checked, work.filled.record);
+  return work;
+}
+
+FillWork gap_free_series(const NetworkInput& network, const RainInput& rain,
+                         const CheckInput& check, const FillInput& fill, int threads,
+                         RunRecord& record, Streams io) {
+  FillWork work;
+  work.loaded = load_record(network, rain, threads, io);
+  const BulkVector<EarlierEstimate> estimates = take_estimates(work.loaded.rain);
+  check_and_fill(work, network, rain, check, fill, threads, record, io);
+  put_back(work.filled.record, estimates);
   return work;
 }
 

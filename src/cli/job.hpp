@@ -43,6 +43,8 @@ struct FillInput {
   bool members_as_netcdf = false;   // else as CSV
 
   void declare(OptionList& options);
+  // How to fill, without the files.
+  void declare_filling(OptionList& options);
   void set_totals(const std::string& text);
   void settle() const;
   std::string rain_name() const { return gzip ? "rain.csv.gz" : "rain.csv"; }
@@ -62,9 +64,18 @@ struct Checked {
   std::vector<ConsistencyRow> consistency;
 };
 
-// Depths that an earlier run estimated are not measurements: they become missing again, with a
-// notice of their number.
+// A depth that an earlier run estimated.
+struct EarlierEstimate {
+  std::size_t gauge = 0;
+  std::size_t step = 0;
+  float depth_mm = 0;
+};
+// Takes them out of the record, where they become missing: they are not measurements.
+BulkVector<EarlierEstimate> take_estimates(RainRecord& rain);
+// The same, with a notice of their number.
 void forget_estimates(LoadedRecord& loaded, Streams io);
+// Puts them in the place of what the series has there; the errors of totals stay as learned.
+void put_back(SeriesRecord& series, const BulkVector<EarlierEstimate>& estimates);
 
 // Adds what is known beside the rain: zeros within the outages of a log and test tips of visits
 // become missing, with a notice of their number; temperatures join the record. Throws as their
@@ -100,6 +111,12 @@ struct FillWork {
 FillWork fill_network(const NetworkInput& network, const RainInput& rain, const CheckInput& check,
                       const FillInput& fill, int threads, OutputFolder& folder, RunRecord& record,
                       Streams io);
+
+// The same without files, and what an earlier run filled stays as it is: for commands that work on
+// a gap-free series.
+FillWork gap_free_series(const NetworkInput& network, const RainInput& rain,
+                         const CheckInput& check, const FillInput& fill, int threads,
+                         RunRecord& record, Streams io);
 
 // Adds run.json and run_log.json, and makes every file appear.
 void finish_folder(OutputFolder& folder, const RunRecord& record, const RunLog& log);

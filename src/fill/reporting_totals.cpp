@@ -48,10 +48,7 @@ Interval period_of(Instant end, ReportingPeriod period, std::chrono::minutes day
   return {Instant{from} + day_start, Instant{to} + day_start};
 }
 
-struct Steps {
-  std::size_t first = 0;
-  std::size_t last = 0;
-};
+using Steps = StepAxis::Range;
 
 struct Parts {
   double measured_mm = 0;   // measured, or spread totals wholly inside
@@ -117,13 +114,15 @@ void set_bounds(ReportingTotal& total, const Parts& parts, const DurationErrors&
       errors.at(step_hours * static_cast<double>(parts.uncertain_steps), parts.estimated_mm);
   total.low_mm = parts.measured_mm + std::min(error.low_mm, parts.estimated_mm);
   total.high_mm = parts.measured_mm + std::max(error.high_mm, parts.estimated_mm);
-  if (errors.durations.empty()) total.low_mm = total.high_mm = kNan;
+  total.standard_error_mm = error.standard_error_mm;
+  if (errors.durations.empty()) total.low_mm = total.high_mm = total.standard_error_mm = kNan;
 }
 
 ReportingTotal total_of(const SeriesRecord& record, const DurationErrors& errors, std::size_t gauge,
                         ReportingPeriod period, const Interval& over, Steps steps) {
-  ReportingTotal total{gauge, period, over, kNan, kNan, kNan, 0, 0};
+  ReportingTotal total{gauge, period, over, kNan, kNan, kNan};
   const Parts parts = parts_of(record, gauge, steps);
+  total.measured_mm = parts.measured_mm;
   const auto step = std::chrono::duration_cast<Duration>(record.observed.axis().step());
   const double expected =
       static_cast<double>(over.length().count()) / static_cast<double>(step.count());
@@ -135,8 +134,10 @@ ReportingTotal total_of(const SeriesRecord& record, const DurationErrors& errors
   total.share_estimated = static_cast<double>(parts.estimated_steps) / all;
   if (parts.missing_steps == 0 && outside <= 0)
     set_bounds(total, parts, errors, record.observed.axis().step_hours());
-  else
+  else {
     total.low_mm = parts.known_low_mm;
+    total.standard_error_mm = kNan;
+  }
   return total;
 }
 
@@ -160,11 +161,8 @@ class Totals {
     }
   }
   void add_storms(std::size_t gauge, std::span<const StormSpell> storms) {
-    for (const StormSpell& storm : storms) {
-      const StepAxis::Range steps = record_.observed.axis().within(storm.over);
-      totals_.push_back(total_of(record_, errors_, gauge, ReportingPeriod::storm, storm.over,
-                                 {steps.first, steps.last}));
-    }
+    for (const StormSpell& storm : storms)
+      totals_.push_back(total_over(record_, errors_, gauge, storm.steps));
   }
   std::vector<ReportingTotal> taken() { return std::move(totals_); }
 
@@ -200,7 +198,7 @@ std::vector<ReportingTotal> reporting_totals(const SeriesRecord& record,
                                              const ReportingOptions& options) {
   refuse_odd_windows(options, record.observed.axis());
   std::vector<StormSpell> storms;
-  if (options.storms) storms = storm_spells(record.depth);
+  if (options.storms) storms = storm_spells(measured_depths(record));
   Totals totals(record, errors);
   for (std::size_t gauge = 0; gauge < record.observed.gauge_count(); ++gauge) {
     for (const std::chrono::seconds window : options.windows)
@@ -212,6 +210,13 @@ std::vector<ReportingTotal> reporting_totals(const SeriesRecord& record,
                  [&](Instant end) { return period_of(end, period, options.day_start); });
   }
   return totals.taken();
+}
+
+ReportingTotal total_over(const SeriesRecord& record, const DurationErrors& errors,
+                          std::size_t gauge, StepAxis::Range steps) {
+  const StepAxis& axis = record.observed.axis();
+  return total_of(record, errors, gauge, ReportingPeriod::storm,
+                  {axis.begin(steps.first), axis.end(steps.last - 1)}, steps);
 }
 
 }  // namespace gaugeloom

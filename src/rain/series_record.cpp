@@ -32,6 +32,16 @@ SeriesRecord unchecked_record(const RainRecord& rain, Quality measured) {
   return record;
 }
 
+RainTable measured_depths(const SeriesRecord& record) {
+  RainTable measured = record.depth;
+  for (std::size_t g = 0; g < measured.gauge_count(); ++g)
+    for (std::size_t s = 0; s < measured.step_count(); ++s) {
+      const Origin origin = record.origin[record.index(g, s)];
+      if (origin != Origin::measured && origin != Origin::other_counter) measured.set_missing(g, s);
+    }
+  return measured;
+}
+
 void make_room_for_bounds(SeriesRecord& record) {
   record.low_mm.assign(record.origin.size(), std::numeric_limits<float>::quiet_NaN());
   record.high_mm = record.low_mm;

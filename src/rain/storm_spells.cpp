@@ -1,5 +1,6 @@
 #include "gaugeloom/rain/storm_spells.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <span>
@@ -61,6 +62,18 @@ double mean_depth_mm(const RainTable& table, std::size_t first, std::size_t last
   return gauges == 0 ? 0 : total / static_cast<double>(gauges);
 }
 
+// When a storm that ends at `end` is sure to have ended: after this nothing can join it. The dry
+// gap is counted to the begin of an hour, which has to be over before it is known to be dry; one
+// more where steps reach over the ends of hours.
+Instant sure_end(Instant end, std::chrono::seconds step, std::chrono::seconds dry_gap) {
+  constexpr std::chrono::seconds kHour{3600};
+  const std::chrono::seconds unit = std::max(kHour, step);
+  const auto units = (dry_gap + unit - std::chrono::seconds{1}) / unit;
+  const bool aligned = step >= kHour || (kHour % step == std::chrono::seconds{0} &&
+                                         end.time_since_epoch() % kHour == Duration{0});
+  return end + unit * (units + (aligned ? 0 : 1));
+}
+
 }  // namespace
 
 std::optional<std::string> StormSpellOptions::problem() const {
@@ -93,6 +106,9 @@ std::vector<StormSpell> storm_spells(const RainTable& table, const StormSpellOpt
     now.last = hours[hour].last;
   }
   close();
+  for (StormSpell& storm : storms)
+    storm.running =
+        table.axis().span().to < sure_end(storm.over.to, table.axis().step(), options.dry_gap);
   return storms;
 }
 

@@ -155,5 +155,40 @@ TEST(StormSpells, TakeLongStepsAsTheyAre) {
   EXPECT_EQ(storms[1].steps.first, 3U);
 }
 
+TEST(StormSpells, RunUntilTheDryGapHasPassed) {
+  EXPECT_TRUE(storm_spells(hourly(1, {0, 3, 0, 0, 0, 0, 0}))[0].running);
+  EXPECT_FALSE(storm_spells(hourly(1, {0, 3, 0, 0, 0, 0, 0, 0}))[0].running);
+  const auto two = storm_spells(hourly(1, {1, 0, 0, 0, 0, 0, 0, 2}));
+  EXPECT_FALSE(two[0].running);
+  EXPECT_TRUE(two[1].running);
+}
+
+// Every beginning of the record, one step longer each time, at steps that do and do not fill hours.
+TEST(StormSpells, ThatHaveEndedStayAsTheRecordGrows) {
+  for (const int minutes : {10, 7, 90}) {
+    support::SyntheticRainOptions made;
+    made.gauges = 9;
+    made.step = std::chrono::minutes(minutes);
+    made.steps = static_cast<std::size_t>(20 * 24 * 60 / minutes);
+    const RainTable whole = support::synthetic_rain(made).table;
+    for (const int gap_minutes : {360, 150}) {
+      const StormSpellOptions options{std::chrono::minutes(gap_minutes), 0.9};
+      const auto all = storm_spells(whole, options);
+      ASSERT_GT(all.size(), 4U);
+      std::size_t ended = 0;
+      for (std::size_t steps = 1; steps <= whole.step_count(); steps += 3) {
+        const auto some = storm_spells(slice(whole, 0, steps), options);
+        for (std::size_t i = 0; i < some.size(); ++i) {
+          if (some[i].running) continue;
+          ++ended;
+          ASSERT_EQ(some[i].over, all[i].over) << minutes << " min, " << steps;
+          ASSERT_EQ(some[i].mean_depth_mm, all[i].mean_depth_mm);
+        }
+      }
+      EXPECT_GT(ended, 100U);
+    }
+  }
+}
+
 }  // namespace
 }  // namespace gaugeloom

@@ -33,7 +33,9 @@ struct ReportingTotal {
   double low_mm = 0;         // 5 % bound; where depth is NaN, what is known to have fallen at least
   double high_mm = 0;        // 95 % bound; NaN where depth is
   double share_missing = 0;  // of the steps of the period; outside the record counts as missing
-  double share_estimated = 0;  // estimated from neighbours or spread from a total
+  double share_estimated = 0;    // estimated from neighbours or spread from a total
+  double measured_mm = 0;        // of what is known of the depth: carries no error of estimation
+  double standard_error_mm = 0;  // of what was estimated; NaN where the bounds are
 };
 
 // Totals by gauge, then period (the windows as asked for, storms, days, months, years), then time;
@@ -53,5 +55,10 @@ struct ReportingTotal {
 std::vector<ReportingTotal> reporting_totals(const SeriesRecord& record,
                                              const DurationErrors& errors,
                                              const ReportingOptions& options = {});
+
+// The total of one gauge over steps of the record, with the same rules; its period is `storm`.
+// Requires: steps.first < steps.last <= the steps of the record.
+ReportingTotal total_over(const SeriesRecord& record, const DurationErrors& errors,
+                          std::size_t gauge, StepAxis::Range steps);
 
 }  // namespace gaugeloom

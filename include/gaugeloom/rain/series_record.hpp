@@ -38,6 +38,10 @@ SeriesRecord unchecked_record(RainTable observed, Quality measured = Quality::un
 // The same with what else the input said: which steps the other counter gave, and what was refused.
 SeriesRecord unchecked_record(const RainRecord& rain, Quality measured = Quality::unchecked);
 
+// What was measured and stands: the depths whose origin is the gauge or the other counter of its
+// bucket; all else is missing.
+RainTable measured_depths(const SeriesRecord& record);
+
 // Makes bounds and errors NaN throughout, ready to be set.
 void make_room_for_bounds(SeriesRecord& record);
 

@@ -24,6 +24,7 @@ struct StormSpell {
   double mean_depth_mm = 0;     // mean over the gauges of what they read in it; missing steps add
                                 // nothing, gauges that said nothing do not count
   StepAxis::Range steps{0, 0};  // of the table: those of `over`
+  bool running = false;         // the record ends before the dry gap has passed: it may go on
 };
 
 // The storms of the record, in order of time. An hour of UTC (a longer step stands for itself) is
@@ -33,7 +34,8 @@ struct StormSpell {
 // wet at many of them. Storms begin and end with steps of the table. Laws (each one is a test):
 //   (1) between two storms lie dry_gap or more;
 //   (2) every step of an hour that is wet at more than 1 - dry_share of the gauges lies in one;
-//   (3) the order of the gauges does not matter.
+//   (3) the order of the gauges does not matter;
+//   (4) steps added after the end of the record change no storm but one that is running.
 // Throws: Error{invalid_option} if options.problem() has one. Cost: two passes over the table.
 std::vector<StormSpell> storm_spells(const RainTable& table, const StormSpellOptions& options = {});
 

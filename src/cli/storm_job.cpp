@@ -1,0 +1,94 @@
+#include "storm_job.hpp"
+
+#include <fmt/format.h>
+
+#include "gaugeloom/io/storms_writer.hpp"
+#include "gaugeloom/time/iso8601.hpp"
+
+namespace gaugeloom {
+namespace {
+
+constexpr std::size_t kStormsShown = 40;
+
+double hours_of(const Storm& storm) {
+  return std::chrono::duration<double, std::ratio<3600>>(storm.over.length()).count();
+}
+
+void print_storm(const StormWork& work, std::size_t i, const Network& network, Streams io) {
+  const Storm& storm = work.list.storms[i];
+  const StormOverview& overview = work.overviews[i];
+  io.out << fmt::format("  {} {:g} h{}", storm.id, hours_of(storm),
+                        storm.running ? ", still running" : "");
+  if (overview.max_gauge)
+    io.out << fmt::format(": mean {:.1f} mm, most {:.1f} mm at {}", overview.mean_mm,
+                          overview.max_mm, network.gauges[*overview.max_gauge].id);
+  if (work.tracks[i].motion)
+    io.out << fmt::format(", towards {} at {:.0f} km/h", work.tracks[i].motion->towards(),
+                          work.tracks[i].motion->speed_km_h());
+  if (overview.share_filled > 0)
+    io.out << fmt::format(", {:.1f} % filled", 100 * overview.share_filled);
+  if (overview.share_missing > 0)
+    io.out << fmt::format(", {:.1f} % missing", 100 * overview.share_missing);
+  io.out << '\n';
+}
+
+}  // namespace
+
+void StormInput::declare(OptionList& options) {
+  options.heading("Storms");
+  options
+      .add("dry-gap", "DURATION",
+           "A storm ends when nine gauges in ten are dry for so long, like 6h or 90min.",
+           format_duration(storms.dry_gap))
+      .set = [this](const std::string& text) {
+    const auto gap = parse_duration(text);
+    if (!gap)
+      throw Error(ErrorCode::invalid_option,
+                  "--dry-gap " + text + " is no duration; write it like 6h or 90min");
+    storms.dry_gap = *gap;
+  };
+  options.real("min-storm-mm", "MM", storms.least_mean_mm, {0, 1000},
+               "Least depth of a storm in mm, the mean over the gauges of what they measured.");
+  options.real("min-wet-share", "SHARE", storms.least_wet_share, {0, 1},
+               "Least share of the gauges that have any rain of a storm, 0 to 1.");
+}
+
+void StormInput::settle() const {
+  if (const auto problem = storms.problem()) throw Error(ErrorCode::invalid_option, *problem);
+}
+
+std::vector<std::string> StormInput::files() const {
+  return {"storms.csv", "storm_gauges.csv", "storm_track.csv"};
+}
+
+StormWork add_storm_files(OutputFolder& folder, const Network& network, const FillResult& filled,
+                          const StormInput& input, int threads) {
+  const Progress progress("finding storms");
+  StormWork work;
+  work.list = find_storms(filled.record, input.storms);
+  const std::vector<Storm>& storms = work.list.storms;
+  work.gauges = storm_gauges(network, filled.record, filled.errors, storms, threads);
+  work.overviews = storm_overviews(work.gauges, network.size());
+  for (const Storm& storm : storms)
+    work.tracks.push_back(storm_track(network.positions(), filled.record.depth, storm));
+  write_storms(folder.file("storms.csv"), storms, work.overviews, work.tracks, network);
+  write_storm_gauges(folder.file("storm_gauges.csv"), work.gauges, storms, network);
+  write_storm_tracks(folder.file("storm_track.csv"), storms, work.tracks, network);
+  return work;
+}
+
+void print_storms(const StormWork& work, const Network& network, Streams io) {
+  const std::size_t count = work.list.storms.size();
+  if (count == 0)
+    io.out << "storms: none; it did not rain enough for one\n";
+  else
+    io.out << fmt::format("storms: {}\n", count);
+  for (std::size_t i = 0; i < std::min(kStormsShown, count); ++i) print_storm(work, i, network, io);
+  if (count > kStormsShown)
+    io.out << fmt::format("  and {} more in storms.csv\n", count - kStormsShown);
+  if (work.list.small > 0)
+    io.out << fmt::format("too small for a storm: {} spells, {:.1f} mm on average together\n",
+                          work.list.small, work.list.small_mm);
+}
+
+}  // namespace gaugeloom
