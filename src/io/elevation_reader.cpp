@@ -1,6 +1,7 @@
 #include "gaugeloom/io/elevation_reader.hpp"
 
 #include <fmt/format.h>
+#include <gdal_utils.h>
 
 #include <array>
 #include <cmath>
@@ -71,11 +72,16 @@ class BandReader {
   std::map<std::pair<long, long>, std::vector<double>> blocks_;
 };
 
+// Throws Error{malformed_input} for a raster without a band.
+void need_band(GDALDataset& dataset, const std::string& file) {
+  if (dataset.GetRasterCount() < 1)
+    throw Error(ErrorCode::malformed_input, "the raster has no band", {file});
+}
+
 // Cell coordinates from positions: the inverse of the raster's affine transform.
 std::array<double, 6> cells_from_places(GDALDataset& dataset, const std::string& file) {
   std::array<double, 6> forward{}, inverse{};
-  if (dataset.GetRasterCount() < 1)
-    throw Error(ErrorCode::malformed_input, "the raster has no band", {file});
+  need_band(dataset, file);
   if (dataset.GetGeoTransform(forward.data()) != CE_None ||
       !GDALInvGeoTransform(forward.data(), inverse.data()))
     throw Error(ErrorCode::malformed_input,
@@ -83,14 +89,50 @@ std::array<double, 6> cells_from_places(GDALDataset& dataset, const std::string&
   return inverse;
 }
 
-CrsTransform to_raster(GDALDataset& dataset, const std::string& working_crs,
+// The CRS of the raster; "local" where the working CRS is.
+std::string raster_crs(GDALDataset& dataset, const std::string& working_crs,
                        const std::string& file) {
-  if (working_crs == kLocalCrs) return CrsTransform(kLocalCrs, kLocalCrs);
-  const std::string crs = gdal::crs_text(dataset.GetSpatialRef());
+  if (working_crs == kLocalCrs) return kLocalCrs;
+  std::string crs = gdal::crs_text(dataset.GetSpatialRef());
   if (crs.empty())
     throw Error(ErrorCode::unsupported_crs,
                 "the raster does not name its CRS; store it in the file", {file});
-  return CrsTransform(working_crs, crs);
+  return crs;
+}
+
+// An empty raster in memory over the grid.
+gdal::Dataset raster_over(const Grid& grid, const OGRSpatialReference* crs) {
+  GDALDriver* const memory = GetGDALDriverManager()->GetDriverByName("MEM");
+  gdal::Dataset raster(memory->Create("", static_cast<int>(grid.columns),
+                                      static_cast<int>(grid.rows), 1, GDT_Float32, nullptr));
+  std::array<double, 6> transform{grid.x_min_m,       grid.cell_width_m, 0, grid.y_max_m, 0,
+                                  -grid.cell_height_m};
+  raster->SetGeoTransform(transform.data());
+  if (crs) raster->SetSpatialRef(crs);
+  raster->GetRasterBand(1)->SetNoDataValue(std::numeric_limits<double>::quiet_NaN());
+  raster->GetRasterBand(1)->Fill(std::numeric_limits<double>::quiet_NaN());
+  return raster;
+}
+
+// The dataset, but band 1 alone.
+gdal::Dataset first_band(GDALDataset& dataset) {
+  std::array<const char*, 5> words{"-of", "VRT", "-b", "1", nullptr};
+  GDALTranslateOptions* options =
+      GDALTranslateOptionsNew(const_cast<char**>(words.data()), nullptr);
+  gdal::Dataset band(GDALDataset::FromHandle(
+      GDALTranslate("", GDALDataset::ToHandle(&dataset), options, nullptr)));
+  GDALTranslateOptionsFree(options);
+  return band;
+}
+
+// Fills `into` from `from`, by cubic splines.
+bool warp(GDALDataset& from, GDALDataset& into) {
+  std::array<const char*, 5> words{"-r", "cubicspline", "-ovr", "AUTO", nullptr};
+  GDALWarpAppOptions* options = GDALWarpAppOptionsNew(const_cast<char**>(words.data()), nullptr);
+  GDALDatasetH source = GDALDataset::ToHandle(&from);
+  const bool done = GDALWarp(nullptr, GDALDataset::ToHandle(&into), 1, &source, options, nullptr);
+  GDALWarpAppOptionsFree(options);
+  return done;
 }
 
 // A cell of (nearly) no weight does not count, so that a point on the outermost centres has a
@@ -117,7 +159,7 @@ std::vector<double> sample_elevation(const std::string& raster, const std::strin
   const std::string file = gdal::shown(raster);
   const gdal::Dataset dataset = gdal::open(session, raster, GDAL_OF_RASTER);
   const auto inverse = cells_from_places(*dataset, file);
-  const CrsTransform transform = to_raster(*dataset, working_crs, file);
+  const CrsTransform transform(working_crs, raster_crs(*dataset, working_crs, file));
   BandReader band(session, *dataset, file);
   std::vector<double> values;
   for (const MetricPoint& point : points) {
@@ -128,6 +170,31 @@ std::vector<double> sample_elevation(const std::string& raster, const std::strin
                       row <= dataset->GetRasterYSize();
     values.push_back(near ? bilinear(band, column, row) : std::numeric_limits<double>::quiet_NaN());
   }
+  return values;
+}
+
+std::vector<float> elevation_over(const std::string& raster, const std::string& working_crs,
+                                  const Grid& grid) {
+  gdal::Session session(raster);
+  const std::string file = gdal::shown(raster);
+  const gdal::Dataset dataset = gdal::open(session, raster, GDAL_OF_RASTER);
+  cells_from_places(*dataset, file);
+  const CrsTransform can_be_converted(working_crs, raster_crs(*dataset, working_crs, file));
+  const gdal::Dataset band = first_band(*dataset);
+  OGRSpatialReference crs;
+  if (working_crs != kLocalCrs) {
+    crs.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    crs.SetFromUserInput(working_crs.c_str());
+  }
+  const gdal::Dataset over =
+      raster_over(grid, working_crs == kLocalCrs ? dataset->GetSpatialRef() : &crs);
+  std::vector<float> values(grid.cell_count());
+  const int columns = static_cast<int>(grid.columns), rows = static_cast<int>(grid.rows);
+  if (!band || !warp(*band, *over) ||
+      over->GetRasterBand(1)->RasterIO(GF_Read, 0, 0, columns, rows, values.data(), columns, rows,
+                                       GDT_Float32, 0, 0, nullptr) != CE_None)
+    throw Error(ErrorCode::io_failure,
+                fmt::format("the raster cannot be read: {}", session.message()), {file});
   return values;
 }
 

@@ -60,6 +60,41 @@ TEST(ElevationReader, ConvertsToTheCrsOfTheRaster) {
   EXPECT_NEAR(got[0], 8, 1e-4);
 }
 
+TEST(ElevationReader, CoversAGridAndKeepsAPlane) {
+  const TemporaryFolder folder;
+  const Grid grid{4322500, 3212500, 125, 125, 8, 8};  // away from the edges, where a spline leans
+  for (const auto& [crs, working] :
+       {std::pair("EPSG:3035", "EPSG:3035"), {"", "local"}, {"EPSG:3035", "local"}}) {
+    const auto got = elevation_over(plane(folder, crs), working, grid);
+    for (std::size_t i = 0; i < grid.cell_count(); ++i) {
+      const MetricPoint at = grid.centre(i % 8, i / 8);
+      EXPECT_NEAR(got[i], 2 * (at.x_m - 4321000) / 1000 + 3 * (at.y_m - 3210000) / 1000, 1e-3) << i;
+    }
+  }
+}
+
+TEST(ElevationReader, CoversNothingOutsideAndAtNodata) {
+  const TemporaryFolder folder;
+  const Grid grid{4320000, 3215000, 1000, 1000, 7, 6};  // a cell more on every side
+  const auto got = elevation_over(plane(folder, "EPSG:3035", 7), "EPSG:3035", grid);
+  for (std::size_t i = 0; i < 42; ++i) {
+    const bool outside = i % 7 == 0 || i % 7 == 6 || i / 7 == 0 || i / 7 == 5;
+    EXPECT_EQ(std::isnan(got[i]), outside || i == 2 * 7 + 3) << i;
+  }
+}
+
+TEST(ElevationReader, AveragesWhereTheRasterIsFiner) {
+  const TemporaryFolder folder;
+  std::vector<float> teeth;  // 0 and 10 m in turn, cell by cell: 5 m on average
+  for (int row = 0; row < 64; ++row)
+    for (int column = 0; column < 64; ++column)
+      teeth.push_back((row + column) % 2 == 0 ? 10.0F : 0.0F);
+  const std::string file = folder / "teeth.tif";
+  support::write_raster(file, "EPSG:3035", 4321000, 3214000, 10, 64, teeth);
+  const Grid grid{4321160, 3213840, 80, 80, 4, 4};
+  for (const float height : elevation_over(file, "EPSG:3035", grid)) EXPECT_NEAR(height, 5, 0.1);
+}
+
 TEST(ElevationReader, RefusesWhatIsNoRaster) {
   const TemporaryFolder folder;
   const std::vector<MetricPoint> points = {{4322000, 3212000}};
@@ -70,6 +105,10 @@ TEST(ElevationReader, RefusesWhatIsNoRaster) {
   EXPECT_THROW(sample(folder.write("text.tif", "no raster"), "EPSG:3035"), Error);
   EXPECT_THROW(sample(plane(folder, ""), "EPSG:3035"), Error);
   EXPECT_NEAR(sample(plane(folder, ""), "local")[0], 8, 1e-6);
+  const Grid grid{4321000, 3214000, 1000, 1000, 5, 4};
+  EXPECT_THROW(elevation_over(folder / "absent.tif", "EPSG:3035", grid), Error);
+  EXPECT_THROW(elevation_over(folder / "text.tif", "EPSG:3035", grid), Error);
+  EXPECT_THROW(elevation_over(plane(folder, ""), "EPSG:3035", grid), Error);
 }
 
 }  // namespace

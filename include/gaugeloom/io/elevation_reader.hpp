@@ -1,10 +1,11 @@
 #pragma once
-// Samples any raster GDAL opens at points: elevation as a covariate.
+// Elevation from any raster GDAL opens: at points as a covariate, over a grid for pictures.
 
 #include <span>
 #include <string>
 #include <vector>
 
+#include "gaugeloom/geo/grid.hpp"
 #include "gaugeloom/geo/position.hpp"
 
 namespace gaugeloom {
@@ -21,5 +22,14 @@ namespace gaugeloom {
 // Cost:   reads the part of the raster around the points by blocks; about 64 MB at a time.
 std::vector<double> sample_elevation(const std::string& raster, const std::string& working_crs,
                                      std::span<const MetricPoint> points);
+
+// Band 1 in m over a grid in `working_crs`, row by row, by cubic splines as wide as the larger of
+// the two cells: smooth where the raster is coarser than the grid, averaged where it is finer (from
+// its overviews, if it has any). NaN outside the raster and where it is nodata. Splines keep a
+// plane and smooth everything else: for the eye, not for sums.
+//
+// Throws: as sample_elevation.
+std::vector<float> elevation_over(const std::string& raster, const std::string& working_crs,
+                                  const Grid& grid);
 
 }  // namespace gaugeloom
