@@ -12,3 +12,5 @@ write_basic_package_version_file(${PROJECT_BINARY_DIR}/gaugeloom-config-version.
 install(FILES ${PROJECT_BINARY_DIR}/gaugeloom-config.cmake
         ${PROJECT_BINARY_DIR}/gaugeloom-config-version.cmake
         DESTINATION ${CMAKE_INSTALL_LIBDIR}/cmake/gaugeloom)
+# The licence of the letters built into the library asks for its notice in every copy.
+install(FILES ${FONT_NOTICE} DESTINATION ${CMAKE_INSTALL_DOCDIR} RENAME fonts.txt)

@@ -10,6 +10,7 @@
 #include "loading.hpp"
 #include "map_raster.hpp"
 #include "output_folder.hpp"
+#include "quick_look.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -48,6 +49,7 @@ class MapCommand : public Command {
           misuse("--storm is not there yet; give the window of the storm by --from and --to");
         };
     raster_.declare(options_);
+    picture_.declare(options_);
     method_.declare(options_);
     variogram_.declare(options_);
   }
@@ -62,7 +64,8 @@ class MapCommand : public Command {
             "know.",
             {{"map.tif",
               "Cloud-optimised GeoTIFF, float32, nodata -9999, a band for each of "
-              "total, error, low, high, distance, support."}},
+              "total, error, low, high, distance, support."},
+             {"map.png", "With --png: the totals as a picture."}},
             {"gaugeloom map --gauges gauges.csv --rain rain.csv --from 2021-03-04T06:00Z --to "
              "2021-03-05T18:00Z",
              "gaugeloom map --config network.toml --cell-m 500 --bands total,error"}};
@@ -73,6 +76,7 @@ class MapCommand : public Command {
     if (!raster_.like.empty()) inputs.push_back(raster_.like);
     OutputFolder folder(out_, inputs);
     folder.refuse_input("map.tif");
+    folder.refuse_input("map.png");
     const RunRecord record = begin_run_record("map", options_, {});
     const LoadedRecord loaded = load_record(network_, rain_, threads_, io);
     const MapPlane plane = raster_.plane(loaded.network);
@@ -90,6 +94,9 @@ class MapCommand : public Command {
       const Progress progress("mapping");
       statistics = write(folder.path("map.tif"), plane, totals, variogram, grid, map, record);
     }
+    if (picture_.png)
+      add_quick_look(folder, "map.png", picture_, loaded, totals.window, plane, grid.bounds(), map,
+                     threads_);
     folder.commit();
     print(plane, totals, variogram, grid, map, statistics, io);
     return Exit::ok;
@@ -99,6 +106,7 @@ class MapCommand : public Command {
   void settle() override {
     if (from_ && to_ && !(*from_ < *to_)) misuse("--from must lie before --to");
     raster_.settle(network_);
+    picture_.settle();
     if (method_.neighbours > kMaxSurfaceNeighbours)
       misuse(fmt::format("--neighbours of a map must be 1 to {}, or all", kMaxSurfaceNeighbours));
   }
@@ -257,6 +265,7 @@ class MapCommand : public Command {
   VariogramInput variogram_;
   std::optional<Instant> from_, to_;
   MapRasterInput raster_;
+  QuickLookInput picture_;
 };
 
 }  // namespace

@@ -39,6 +39,7 @@ class RunCommand : public Command {
          {"consistency.csv",
           "Every storm and month of every gauge beside what a healthy gauge would have read."},
          {"map.tif", "The wettest storm: total, error, bounds, distance, support."},
+         {"map.png", "With png in the configuration: its total as a picture."},
          {"run.json", "Version, settings, hashes of the inputs, what was learned."},
          {"run_log.json", "Wall clock and machine."}},
         {"gaugeloom run --config network.toml --out today"}};
@@ -48,6 +49,7 @@ class RunCommand : public Command {
     const Stopwatch watch;
     OutputFolder folder(out_, input_files(options_, network_, rain_));
     folder.refuse_input("map.tif");
+    folder.refuse_input("map.png");
     RunRecord record = begin_run_record("run", options_, folder.inputs());
     const FillWork work =
         fill_network(network_, rain_, check_, fill_, threads_, folder, record, io);

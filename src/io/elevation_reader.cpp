@@ -100,13 +100,13 @@ std::string raster_crs(GDALDataset& dataset, const std::string& working_crs,
   return crs;
 }
 
-// An empty raster in memory over the grid.
-gdal::Dataset raster_over(const Grid& grid, const OGRSpatialReference* crs) {
+// An empty raster in memory.
+gdal::Dataset raster_over(const CellFrame& cells, int columns, int rows,
+                          const OGRSpatialReference* crs) {
   GDALDriver* const memory = GetGDALDriverManager()->GetDriverByName("MEM");
-  gdal::Dataset raster(memory->Create("", static_cast<int>(grid.columns),
-                                      static_cast<int>(grid.rows), 1, GDT_Float32, nullptr));
-  std::array<double, 6> transform{grid.x_min_m,       grid.cell_width_m, 0, grid.y_max_m, 0,
-                                  -grid.cell_height_m};
+  gdal::Dataset raster(memory->Create("", columns, rows, 1, GDT_Float32, nullptr));
+  std::array<double, 6> transform{cells.x_min, cells.cell_width,  0, cells.y_max,
+                                  0,           -cells.cell_height};
   raster->SetGeoTransform(transform.data());
   if (crs) raster->SetSpatialRef(crs);
   raster->GetRasterBand(1)->SetNoDataValue(std::numeric_limits<double>::quiet_NaN());
@@ -173,25 +173,25 @@ std::vector<double> sample_elevation(const std::string& raster, const std::strin
   return values;
 }
 
-std::vector<float> elevation_over(const std::string& raster, const std::string& working_crs,
-                                  const Grid& grid) {
+std::vector<float> elevation_over(const std::string& raster, const std::string& crs,
+                                  const CellFrame& cells, std::size_t columns, std::size_t rows) {
   gdal::Session session(raster);
   const std::string file = gdal::shown(raster);
   const gdal::Dataset dataset = gdal::open(session, raster, GDAL_OF_RASTER);
   cells_from_places(*dataset, file);
-  const CrsTransform can_be_converted(working_crs, raster_crs(*dataset, working_crs, file));
+  const CrsTransform can_be_converted(crs, raster_crs(*dataset, crs, file));
   const gdal::Dataset band = first_band(*dataset);
-  OGRSpatialReference crs;
-  if (working_crs != kLocalCrs) {
-    crs.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
-    crs.SetFromUserInput(working_crs.c_str());
+  OGRSpatialReference reference;
+  if (crs != kLocalCrs) {
+    reference.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    reference.SetFromUserInput(crs.c_str());
   }
+  const int width = static_cast<int>(columns), height = static_cast<int>(rows);
   const gdal::Dataset over =
-      raster_over(grid, working_crs == kLocalCrs ? dataset->GetSpatialRef() : &crs);
-  std::vector<float> values(grid.cell_count());
-  const int columns = static_cast<int>(grid.columns), rows = static_cast<int>(grid.rows);
+      raster_over(cells, width, height, crs == kLocalCrs ? dataset->GetSpatialRef() : &reference);
+  std::vector<float> values(columns * rows);
   if (!band || !warp(*band, *over) ||
-      over->GetRasterBand(1)->RasterIO(GF_Read, 0, 0, columns, rows, values.data(), columns, rows,
+      over->GetRasterBand(1)->RasterIO(GF_Read, 0, 0, width, height, values.data(), width, height,
                                        GDT_Float32, 0, 0, nullptr) != CE_None)
     throw Error(ErrorCode::io_failure,
                 fmt::format("the raster cannot be read: {}", session.message()), {file});

@@ -2,12 +2,14 @@
 #include <gdal_priv.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <filesystem>
 #include <memory>
 #include <sstream>
 
 #include "cli/command.hpp"
+#include "support/picture.hpp"
 #include "support/temporary_folder.hpp"
 #include "support/vector_file.hpp"
 
@@ -151,6 +153,30 @@ TEST(MapCommand, MapsIntoDegrees) {
   // east and 0.56 km north.
   const std::vector<float> km = cells_of(*map, 5);
   EXPECT_NEAR(km[21 * 60 + 38], std::hypot(0.3576, 0.5562), 2e-3);
+}
+
+TEST(MapCommand, DrawsAPicture) {
+  const Inputs inputs;
+  std::vector<float> heights;
+  for (int i = 0; i < 60 * 60; ++i) heights.push_back(static_cast<float>(100 * ((i / 60) % 20)));
+  const std::string raster = inputs.folder / "heights.tif";
+  support::write_raster(raster, "", -15000, 45000, 1000, 60, heights);
+  std::vector<std::string> pictures;
+  for (const std::vector<std::string>& more :
+       {std::vector<std::string>{}, {"--threads", "1"}, {"--elevation", raster}}) {
+    auto args = inputs.args({"--png", "--cell-m", "1000"});
+    args.insert(args.end(), more.begin(), more.end());
+    const Said said = say(args);
+    EXPECT_EQ(said.exit, Exit::ok) << said.err;
+    pictures.push_back(support::read_file(inputs.folder / "maps/map.png"));
+  }
+  const auto picture = support::read_picture(inputs.folder / "maps/map.png");
+  EXPECT_GE(std::max(picture.width, picture.height), 1200);
+  EXPECT_EQ(pictures[0], pictures[1]);
+  EXPECT_NE(pictures[0], pictures[2]);
+  EXPECT_EQ(say(inputs.args({"--elevation", raster})).err,
+            "gaugeloom: --elevation shades the picture: give --png with it\n");
+  EXPECT_NE(say(inputs.args({"--png", "--elevation", inputs.folder / "none.tif"})).exit, Exit::ok);
 }
 
 TEST(MapCommand, SaysWhatItCannotDo) {

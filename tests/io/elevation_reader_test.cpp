@@ -60,12 +60,18 @@ TEST(ElevationReader, ConvertsToTheCrsOfTheRaster) {
   EXPECT_NEAR(got[0], 8, 1e-4);
 }
 
+std::vector<float> over(const std::string& raster, const std::string& crs, const Grid& grid) {
+  return elevation_over(raster, crs,
+                        {grid.x_min_m, grid.y_max_m, grid.cell_width_m, grid.cell_height_m},
+                        grid.columns, grid.rows);
+}
+
 TEST(ElevationReader, CoversAGridAndKeepsAPlane) {
   const TemporaryFolder folder;
   const Grid grid{4322500, 3212500, 125, 125, 8, 8};  // away from the edges, where a spline leans
   for (const auto& [crs, working] :
        {std::pair("EPSG:3035", "EPSG:3035"), {"", "local"}, {"EPSG:3035", "local"}}) {
-    const auto got = elevation_over(plane(folder, crs), working, grid);
+    const auto got = over(plane(folder, crs), working, grid);
     for (std::size_t i = 0; i < grid.cell_count(); ++i) {
       const MetricPoint at = grid.centre(i % 8, i / 8);
       EXPECT_NEAR(got[i], 2 * (at.x_m - 4321000) / 1000 + 3 * (at.y_m - 3210000) / 1000, 1e-3) << i;
@@ -73,10 +79,19 @@ TEST(ElevationReader, CoversAGridAndKeepsAPlane) {
   }
 }
 
+TEST(ElevationReader, CoversCellsInDegrees) {
+  const TemporaryFolder folder;
+  const CrsTransform to_degrees("EPSG:3035", "EPSG:4326");
+  const CrsPoint place = to_degrees.forward(CrsPoint{4323000, 3212000});
+  const auto got = elevation_over(plane(folder, "EPSG:3035"), "EPSG:4326",
+                                  {place.x - 0.0005, place.y + 0.0005, 0.001, 0.001}, 1, 1);
+  EXPECT_NEAR(got[0], 10, 0.01);
+}
+
 TEST(ElevationReader, CoversNothingOutsideAndAtNodata) {
   const TemporaryFolder folder;
   const Grid grid{4320000, 3215000, 1000, 1000, 7, 6};  // a cell more on every side
-  const auto got = elevation_over(plane(folder, "EPSG:3035", 7), "EPSG:3035", grid);
+  const auto got = over(plane(folder, "EPSG:3035", 7), "EPSG:3035", grid);
   for (std::size_t i = 0; i < 42; ++i) {
     const bool outside = i % 7 == 0 || i % 7 == 6 || i / 7 == 0 || i / 7 == 5;
     EXPECT_EQ(std::isnan(got[i]), outside || i == 2 * 7 + 3) << i;
@@ -92,7 +107,7 @@ TEST(ElevationReader, AveragesWhereTheRasterIsFiner) {
   const std::string file = folder / "teeth.tif";
   support::write_raster(file, "EPSG:3035", 4321000, 3214000, 10, 64, teeth);
   const Grid grid{4321160, 3213840, 80, 80, 4, 4};
-  for (const float height : elevation_over(file, "EPSG:3035", grid)) EXPECT_NEAR(height, 5, 0.1);
+  for (const float height : over(file, "EPSG:3035", grid)) EXPECT_NEAR(height, 5, 0.1);
 }
 
 TEST(ElevationReader, RefusesWhatIsNoRaster) {
@@ -106,9 +121,9 @@ TEST(ElevationReader, RefusesWhatIsNoRaster) {
   EXPECT_THROW(sample(plane(folder, ""), "EPSG:3035"), Error);
   EXPECT_NEAR(sample(plane(folder, ""), "local")[0], 8, 1e-6);
   const Grid grid{4321000, 3214000, 1000, 1000, 5, 4};
-  EXPECT_THROW(elevation_over(folder / "absent.tif", "EPSG:3035", grid), Error);
-  EXPECT_THROW(elevation_over(folder / "text.tif", "EPSG:3035", grid), Error);
-  EXPECT_THROW(elevation_over(plane(folder, ""), "EPSG:3035", grid), Error);
+  EXPECT_THROW(over(folder / "absent.tif", "EPSG:3035", grid), Error);
+  EXPECT_THROW(over(folder / "text.tif", "EPSG:3035", grid), Error);
+  EXPECT_THROW(over(plane(folder, ""), "EPSG:3035", grid), Error);
 }
 
 }  // namespace

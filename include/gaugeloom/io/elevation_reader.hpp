@@ -1,6 +1,7 @@
 #pragma once
 // Elevation from any raster GDAL opens: at points as a covariate, over a grid for pictures.
 
+#include <cstddef>
 #include <span>
 #include <string>
 #include <vector>
@@ -23,13 +24,15 @@ namespace gaugeloom {
 std::vector<double> sample_elevation(const std::string& raster, const std::string& working_crs,
                                      std::span<const MetricPoint> points);
 
-// Band 1 in m over a grid in `working_crs`, row by row, by cubic splines as wide as the larger of
-// the two cells: smooth where the raster is coarser than the grid, averaged where it is finer (from
-// its overviews, if it has any). NaN outside the raster and where it is nodata. Splines keep a
-// plane and smooth everything else: for the eye, not for sums.
+// Band 1 in m over cells in the unit of `crs` (metres, degrees), row by row, by cubic splines as
+// wide as the larger of the two cells: smooth where the raster is coarser, averaged where it is
+// finer (from its overviews, if it has any). NaN outside the raster and where it is nodata. Splines
+// keep a plane and smooth everything else: for the eye, not for sums.
+//
+//   crs       "local": the raster's own coordinates are used as they are
 //
 // Throws: as sample_elevation.
-std::vector<float> elevation_over(const std::string& raster, const std::string& working_crs,
-                                  const Grid& grid);
+std::vector<float> elevation_over(const std::string& raster, const std::string& crs,
+                                  const CellFrame& cells, std::size_t columns, std::size_t rows);
 
 }  // namespace gaugeloom
