@@ -15,6 +15,8 @@ std::span<const CommandInfo> commands() {
       {"crossval", "estimates every depth from the other gauges, as if it were not there",
        make_crossval},
       {"map", "spreads the totals of a window over a grid, as GeoTIFF", make_map},
+      {"blindspots", "says what the network cannot see, and where one more gauge would help most",
+       make_blindspots},
       {"rehearse", "plants known faults in the record and tells what would be found",
        make_rehearse},
       {"run", "does the whole job in order, with one configuration", make_run},

@@ -15,5 +15,6 @@ std::unique_ptr<Command> make_run();
 std::unique_ptr<Command> make_map();
 std::unique_ptr<Command> make_rehearse();
 std::unique_ptr<Command> make_storms();
+std::unique_ptr<Command> make_blindspots();
 
 }  // namespace gaugeloom
