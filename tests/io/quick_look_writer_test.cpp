@@ -39,10 +39,10 @@ struct Case {
     support::Picture picture;
     std::string bytes;
 
-    std::uint32_t on_map(const Grid& grid, const MetricPoint& at) const {
+    std::uint32_t on_map(const Grid& cells, const MetricPoint& at) const {
       return picture.at(
-          layout.map.left + static_cast<int>((at.x_m - grid.x_min_m) / grid.cell_width_m),
-          layout.map.top + static_cast<int>((grid.y_max_m - at.y_m) / grid.cell_height_m));
+          layout.map.left + static_cast<int>((at.x_m - cells.x_min_m) / cells.cell_width_m),
+          layout.map.top + static_cast<int>((cells.y_max_m - at.y_m) / cells.cell_height_m));
     }
   };
   Drawn draw(int threads = 0) const {
