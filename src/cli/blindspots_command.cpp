@@ -80,9 +80,7 @@ class BlindSpotsCommand : public Command {
 
   Exit run(Streams io) override {
     const Stopwatch watch;
-    std::vector<std::string> inputs = input_files(options_, network_, rain_);
-    if (!areas_.empty()) inputs.push_back(areas_);
-    OutputFolder folder(out_, inputs);
+    OutputFolder folder(out_, input_files(options_, network_, rain_));
     for (const char* name : {"blind_spots.csv", "new_gauge.csv", "blind_spots.tif"})
       folder.refuse_input(name);
     const RunRecord record = begin_run_record("blindspots", options_, folder.inputs());

@@ -13,7 +13,8 @@ std::vector<std::string> input_files(const OptionList& options, const NetworkInp
                                      const RainInput& rain) {
   std::vector<std::string> files{network.gauges};
   for (std::string& file : rain_files(rain.rain)) files.push_back(std::move(file));
-  for (const char* name : {"config", "outages", "visits", "temperature", "learned", "elevation"})
+  for (const char* name :
+       {"config", "outages", "visits", "temperature", "learned", "elevation", "areas"})
     if (options.was_given(name)) files.push_back(options.find(name)->given.back());
   return files;
 }

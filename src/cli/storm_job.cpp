@@ -1,7 +1,12 @@
 #include "storm_job.hpp"
 
+#include <algorithm>
+#include <utility>
+
 #include <fmt/format.h>
 
+#include "gaugeloom/io/area_reader.hpp"
+#include "gaugeloom/io/areas_writer.hpp"
 #include "gaugeloom/io/storms_writer.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 
@@ -51,6 +56,10 @@ void StormInput::declare(OptionList& options) {
                "Least depth of a storm in mm, the mean over the gauges of what they measured.");
   options.real("min-wet-share", "SHARE", storms.least_wet_share, {0, 1},
                "Least share of the gauges that have any rain of a storm, 0 to 1.");
+  options.path("areas", "SOURCE", areas,
+               "Catchments: polygons with an id, from anything GDAL opens (GeoJSON, GeoPackage, "
+               "Shapefile, a PostGIS table). Their mean rain is then given per step and storm.");
+  options.text("areas-layer", "NAME", areas_layer, "Layer of the areas, when there are several.");
 }
 
 void StormInput::settle() const {
@@ -58,13 +67,68 @@ void StormInput::settle() const {
 }
 
 std::vector<std::string> StormInput::files() const {
-  return {"storms.csv", "storm_gauges.csv", "storm_track.csv"};
+  return {"storms.csv", "storm_gauges.csv", "storm_track.csv", "storm_areas.csv", "areas.csv"};
 }
 
+std::vector<Area> load_areas(const StormInput& input, const Network& network, Streams io) {
+  if (input.areas.empty()) return {};
+  std::vector<std::string> notices;
+  AreaReadOptions options;
+  options.layer = input.areas_layer;
+  std::vector<Area> areas = read_areas(input.areas, network.working_crs, options, notices);
+  print_notices(notices, io);
+  return areas;
+}
+
+namespace {
+
+void add_area_files(OutputFolder& folder, const Network& network, const FillResult& filled,
+                    StormWork& work, RunRecord& learned, int threads) {
+  const std::vector<Storm>& storms = work.list.storms;
+  work.variograms =
+      learn_area_variograms(network.positions(), filled.record, storms, work.gauges, threads);
+  const AreaWeightOptions& options = work.variograms.options;
+  learned.learned_words["areas.variogram.storm"] =
+      describe(options.storm) + (work.variograms.storm_learned ? "" : " (default)");
+  learned.learned_words["areas.variogram.step"] =
+      describe(options.step) + (work.variograms.step_learned ? "" : " (default)");
+  const AreaSeries series =
+      area_series(network, filled.record, work.areas, work.variograms, threads);
+  work.storm_areas =
+      storm_areas(network, storms, work.gauges, work.areas, series, work.variograms, threads);
+  write_areas(folder.file("areas.csv"), series, filled.record.depth.axis(), work.areas);
+  write_storm_areas(folder.file("storm_areas.csv"), work.storm_areas, storms, work.areas);
+}
+
+// The areas of one storm in a few words.
+void print_areas(const StormWork& work, Streams io) {
+  if (work.areas.empty()) return;
+  io.out << fmt::format("areas: {}\n", work.areas.size());
+  for (std::size_t a = 0; a < work.areas.size(); ++a) {
+    double sum_mm = 0;
+    double supported = 1;
+    for (std::size_t i = a; i < work.storm_areas.size(); i += work.areas.size()) {
+      sum_mm += work.storm_areas[i].mean_mm;
+      supported = std::min(supported, work.storm_areas[i].supported_share);
+    }
+    if (work.storm_areas.empty()) continue;
+    io.out << fmt::format("  {}: ", work.areas[a].id);
+    if (sum_mm == sum_mm)
+      io.out << fmt::format("{:.1f} mm in all storms", sum_mm);
+    else
+      io.out << "not known in every storm";
+    io.out << (supported < 1 ? fmt::format(", {:.0f} % of it supported\n", 100 * supported) : "\n");
+  }
+}
+
+}  // namespace
+
 StormWork add_storm_files(OutputFolder& folder, const Network& network, const FillResult& filled,
-                          const StormInput& input, int threads) {
+                          const StormInput& input, std::vector<Area> areas, RunRecord& learned,
+                          int threads) {
   const Progress progress("finding storms");
   StormWork work;
+  work.areas = std::move(areas);
   work.list = find_storms(filled.record, input.storms);
   const std::vector<Storm>& storms = work.list.storms;
   work.gauges = storm_gauges(network, filled.record, filled.errors, storms, threads);
@@ -74,6 +138,7 @@ StormWork add_storm_files(OutputFolder& folder, const Network& network, const Fi
   write_storms(folder.file("storms.csv"), storms, work.overviews, work.tracks, network);
   write_storm_gauges(folder.file("storm_gauges.csv"), work.gauges, storms, network);
   write_storm_tracks(folder.file("storm_track.csv"), storms, work.tracks, network);
+  if (!work.areas.empty()) add_area_files(folder, network, filled, work, learned, threads);
   return work;
 }
 
@@ -89,6 +154,7 @@ void print_storms(const StormWork& work, const Network& network, Streams io) {
   if (work.list.small > 0)
     io.out << fmt::format("too small for a storm: {} spells, {:.1f} mm on average together\n",
                           work.list.small, work.list.small_mm);
+  print_areas(work, io);
 }
 
 }  // namespace gaugeloom

@@ -4,6 +4,8 @@
 #include <vector>
 
 #include "command.hpp"
+#include "gaugeloom/geo/polygon.hpp"
+#include "gaugeloom/storms/area_rain.hpp"
 #include "gaugeloom/storms/storm.hpp"
 #include "gaugeloom/storms/storm_overview.hpp"
 #include "gaugeloom/storms/storm_track.hpp"
@@ -14,6 +16,8 @@ namespace gaugeloom {
 
 struct StormInput {
   StormOptions storms;
+  std::string areas;        // any vector source of polygons; empty: none
+  std::string areas_layer;  // empty: its only layer
 
   void declare(OptionList& options);
   // Throws Error{invalid_option} for rules between the options.
@@ -27,11 +31,19 @@ struct StormWork {
   std::vector<StormGauge> gauges;
   std::vector<StormOverview> overviews;
   std::vector<StormTrack> tracks;
+  // Only with areas:
+  std::vector<Area> areas;
+  AreaVariograms variograms;
+  std::vector<StormArea> storm_areas;
 };
+
+// Reads the areas, if any; notices go to io.err. Throws as read_areas().
+std::vector<Area> load_areas(const StormInput& input, const Network& network, Streams io);
 
 // Finds the storms and adds their files.
 StormWork add_storm_files(OutputFolder& folder, const Network& network, const FillResult& filled,
-                          const StormInput& input, int threads);
+                          const StormInput& input, std::vector<Area> areas, RunRecord& learned,
+                          int threads);
 
 void print_storms(const StormWork& work, const Network& network, Streams io);
 

@@ -19,17 +19,22 @@ class StormsCommand : public Command {
     return {"--gauges SOURCE --rain PATH ... [options]",
             "Parts the record into storms by a dry gap over the network, and gives for each storm "
             "the total of every gauge with its bounds, when and how hard it rained there, and "
-            "which way the rain went. The record is checked and filled first, unless it is a "
-            "rain.csv that fill wrote: its estimates are then taken as they stand.\n\n"
+            "which way the rain went; with --areas also the mean over each catchment, per step and "
+            "per storm. The record is checked and filled first, unless it is a rain.csv that fill "
+            "wrote: its estimates are then taken as they stand.\n\n"
             "A storm is called by its begin in UTC, like 20230605T0200Z, and keeps that name as "
             "the record grows.",
             {{"storms.csv", "One row per storm: time, depth, peak intensities, centre, motion."},
              {"storm_gauges.csv",
               "Per storm and gauge: total, bounds, errors, quality, begin and end, peaks."},
              {"storm_track.csv", "Per storm and hour: mean depth and where its centre was."},
+             {"storm_areas.csv",
+              "With --areas, per storm and area: mean, bounds, error, largest depth, support."},
+             {"areas.csv", "With --areas, per step and area: mean, bounds, supported share."},
              {"run.json", "Version, settings, hashes of the inputs, what was learned."},
              {"run_log.json", "Wall clock and machine."}},
             {"gaugeloom storms --gauges gauges.csv --rain filled/rain.csv --out storms",
+             "gaugeloom storms --config network.toml --areas catchments.geojson",
              "gaugeloom storms --config network.toml --dry-gap 12h --min-storm-mm 5"}};
   }
 
@@ -39,11 +44,12 @@ class StormsCommand : public Command {
     for (const std::string& name : storms_.files()) folder.refuse_input(name);
     RunRecord record = begin_run_record("storms", options_, folder.inputs());
     const FillWork work = gap_free_series(network_, rain_, check_, fill_, threads_, record, io);
-    const StormWork storms =
-        add_storm_files(folder, work.loaded.network, work.filled, storms_, threads_);
+    const Network& network = work.loaded.network;
+    const StormWork storms = add_storm_files(folder, network, work.filled, storms_,
+                                             load_areas(storms_, network, io), record, threads_);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
     print_fill(work, fill_.fill.replace, io);
-    print_storms(storms, work.loaded.network, io);
+    print_storms(storms, network, io);
     return exit_for(work.checked, check_.fail_on_findings);
   }
 

@@ -72,6 +72,22 @@ Estimate block_kriging(std::span<const MetricPoint> gauges, std::span<const doub
       values);
 }
 
+double block_error_variance(std::span<const MetricPoint> gauges, std::span<const double> weights,
+                            std::span<const MetricPoint> block,
+                            std::span<const double> block_weights, const Variogram& variogram) {
+  GAUGELOOM_ASSERT(!block.empty() && weights.size() == gauges.size());
+  const auto share = weights_or_equal(block_weights, block.size());
+  double variance = covariance_within(block, share, variogram);
+  for (std::size_t i = 0; i < gauges.size(); ++i) {
+    variance += weights[i] * (weights[i] * variogram.sill() -
+                              2 * covariance_with_block(gauges[i], block, share, variogram));
+    for (std::size_t j = 0; j < i; ++j)
+      variance += 2 * weights[i] * weights[j] *
+                  variogram.structured_covariance(distance_m(gauges[i], gauges[j]));
+  }
+  return variance;
+}
+
 std::vector<MetricPoint> rectangle_points(const MetricPoint& centre, double width_m,
                                           double height_m, int columns, int rows) {
   GAUGELOOM_ASSERT(width_m > 0 && height_m > 0 && columns > 0 && rows > 0);

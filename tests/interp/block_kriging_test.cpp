@@ -81,6 +81,17 @@ TEST_F(BlockKriging, ReportsWhatCannotBeEstimated) {
   EXPECT_THROW(block_kriging(twins, two, {}, block, {}, kModel, {.max_neighbours = -1}), Error);
 }
 
+TEST_F(BlockKriging, HasTheErrorVarianceOfItsWeights) {
+  for (const NegativeWeights negative : {NegativeWeights::keep, NegativeWeights::drop}) {
+    const KrigingWeights w =
+        block_kriging_weights(net.gauges, {}, block, {}, kWithNugget,
+                              {.max_neighbours = 0, .negative_weights = negative});
+    ASSERT_EQ(w.weights.size(), net.gauges.size());
+    EXPECT_NEAR(block_error_variance(net.gauges, w.weights, block, {}, kWithNugget), w.variance,
+                1e-11);
+  }
+}
+
 TEST(RectanglePoints, AreTheCentresOfItsCells) {
   const auto points = rectangle_points({10, 20}, 8, 6, 2, 3);
   const std::vector<MetricPoint> want = {{8, 18}, {12, 18}, {8, 20}, {12, 20}, {8, 22}, {12, 22}};

@@ -39,6 +39,14 @@ KrigingWeights block_kriging_weights(std::span<const MetricPoint> gauges,
                                      const Variogram& variogram,
                                      const KrigingOptions& options = {});
 
+// The variance of the error of any weighted mean of gauges as an estimate of the block's mean:
+// C_BB - 2 w'c + w'Cw, with the conventions above.
+// Law (a test): for the weights of block_kriging_weights it is their variance.
+// Requires: one weight per gauge, with sum 1; block weights as above. Cost: that of the weights.
+double block_error_variance(std::span<const MetricPoint> gauges, std::span<const double> weights,
+                            std::span<const MetricPoint> block,
+                            std::span<const double> block_weights, const Variogram& variogram);
+
 // The centres of columns x rows equal cells of a rectangle, row by row from its lower left corner.
 // Requires: sides > 0, columns and rows 1 or more.
 std::vector<MetricPoint> rectangle_points(const MetricPoint& centre, double width_m,

@@ -1,0 +1,82 @@
+#pragma once
+// The mean rain over areas (catchments): per step for models, and per storm.
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "gaugeloom/core/bulk_vector.hpp"
+#include "gaugeloom/geo/polygon.hpp"
+#include "gaugeloom/rain/gauge.hpp"
+#include "gaugeloom/rain/series_record.hpp"
+#include "gaugeloom/storms/area_weights.hpp"
+#include "gaugeloom/storms/storm.hpp"
+#include "gaugeloom/storms/storm_gauges.hpp"
+
+namespace gaugeloom {
+
+// Area-major: area * steps + step. NaN where fewer than 3 gauges have the step, or where nothing of
+// the area is supported.
+struct AreaSeries {
+  std::size_t steps = 0;
+  BulkVector<float> mean_mm;
+  BulkVector<float> low_mm;   // 5 % bound
+  BulkVector<float> high_mm;  // 95 % bound
+  BulkVector<float> supported_share;
+};
+
+struct StormArea {
+  std::size_t storm = 0;  // index in the list
+  std::size_t area = 0;
+  double mean_mm = 0;            // the sum of its steps; NaN when any of them is
+  double low_mm = 0;             // 5 % bound
+  double high_mm = 0;            // 95 % bound
+  double standard_error_mm = 0;  // of the mean
+  double max_mm = 0;             // the largest estimate at any of the area's points
+  double share_filled = 0;       // of the steps of the gauges, by their weights
+  double supported_share = 0;    // of the area, at the step where it is least
+  double thiessen_mm = 0;        // for comparison: Thiessen polygons, and inverse distance of power
+  double inverse_distance_mm = 0;  // 2 from the nearest 16 gauges, over the same points
+  std::size_t gauges = 0;          // that speak for it, with a weight above 0
+};
+
+// What steps and storms of areas are computed with.
+struct AreaVariograms {
+  AreaWeightOptions options;
+  bool storm_learned = false;  // false: the default range of its duration
+  bool step_learned = false;
+};
+
+// The scaled variograms (interp/climatological_variogram.hpp) of the totals of storms and of the
+// steps of this record.
+AreaVariograms learn_area_variograms(std::span<const MetricPoint> gauges,
+                                     const SeriesRecord& record, std::span<const Storm> storms,
+                                     std::span<const StormGauge> rows, int threads = 0);
+
+// The rain of the areas at every step.
+//
+// The mean is that of storms/area_weights.hpp over the gauges that have the step: one set of
+// weights for each set of such gauges, so in a gap-free record one for all. Its error has two
+// parts: the spread of the gauges' depths at that step (their variance over what a sill of 1 makes
+// of it) times the error of the weights for a sill of 1, and the errors of what was filled. The
+// bounds are the mean and 1.645 errors either way, never below 0.
+// Laws (each one is a test): the mean of a constant field is exact, with bounds equal to it; a dry
+//   step has a mean of 0; the mean lies between the lowest and highest gauge that speaks; depths
+//   times c give c times the mean and its bounds; the same for any number of threads.
+// Requires: positions of the network in the CRS of the areas.
+// Cost: per step and area, a few operations for each gauge that speaks.
+AreaSeries area_series(const Network& network, const SeriesRecord& record,
+                       std::span<const Area> areas, const AreaVariograms& variograms,
+                       int threads = 0);
+
+// The rain of the areas in each storm; by storm, then in the order of the areas. `rows` are those
+// of storm_gauges for these storms; `series` that of the same record and areas.
+// The error is that of a step, at the scale of the storm: from the spread of the totals, with the
+// fill_error_mm of each gauge; a sum of the errors of steps would be far too small.
+// Law (a test): the means of the steps of a storm add up to its mean.
+std::vector<StormArea> storm_areas(const Network& network, std::span<const Storm> storms,
+                                   std::span<const StormGauge> rows, std::span<const Area> areas,
+                                   const AreaSeries& series, const AreaVariograms& variograms,
+                                   int threads = 0);
+
+}  // namespace gaugeloom
