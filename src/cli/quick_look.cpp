@@ -80,6 +80,20 @@ std::string words_of(const Interval& window) {
   return from + " to " + (one_day ? to.substr(kDate + 1) : to);
 }
 
+// Also for the plane made for a network (WorkCrs::centred_on), which has no name of its own.
+std::string crs_words(const std::string& crs) {
+  if (crs == kLocalCrs) return "Local metres, without a place on Earth";
+  const std::string name = describe_crs(crs).name;
+  if (name != "unknown") return "CRS: " + name;
+  const auto value = [&crs](const std::string& key) {
+    const std::size_t at = crs.find(key) + key.size();
+    return crs.substr(at, crs.find(' ', at) - at);
+  };
+  if (!crs.starts_with("+proj=laea +lat_0=")) return "CRS: " + crs;
+  return fmt::format("CRS: Lambert azimuthal equal-area, WGS 84, centred on {} N, {} E",
+                     value("+lat_0="), value("+lon_0="));
+}
+
 QuickLookTexts texts_of(std::span<const QuickLookGauge> gauges, const Interval& window,
                         const std::string& crs) {
   double sum_mm = 0;
@@ -100,12 +114,7 @@ QuickLookTexts texts_of(std::span<const QuickLookGauge> gauges, const Interval& 
         fmt::format("Mean of {} gauges {:.1f} mm, most at {}: {:.1f} mm", used,
                     sum_mm / static_cast<double>(used), wettest->id, wettest->total_mm);
   texts.caution = kPictureCaution;
-  if (crs == kLocalCrs) {
-    texts.crs = "Local metres, without a place on Earth";
-  } else {
-    const std::string name = describe_crs(crs).name;
-    texts.crs = "CRS: " + (name == "unknown" ? crs : name);
-  }
+  texts.crs = crs_words(crs);
   return texts;
 }
 

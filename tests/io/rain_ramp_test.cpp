@@ -82,11 +82,11 @@ std::array<double, 2> seen_without(int kind, const Rgb& colour) {
 
 TEST(RainRamp, StaysApartForColourBlindEyes) {
   for (int missing = 0; missing < 3; ++missing)
-    for (int i = 0; i < 9; ++i)
-      for (int j = i + 1; j < 9; ++j) {
-        const auto one = seen_without(missing, rain_colour(i / 8.0));
-        const auto other = seen_without(missing, rain_colour(j / 8.0));
-        EXPECT_GT(std::hypot(one[0] - other[0], one[1] - other[1]), 0.05 * (j - i))
+    for (int i = 0; i < 10; ++i)
+      for (int j = i + 1; j < 10; ++j) {
+        const auto one = seen_without(missing, rain_colour(i / 9.0));
+        const auto other = seen_without(missing, rain_colour(j / 9.0));
+        EXPECT_GT(std::hypot(one[0] - other[0], one[1] - other[1]), 0.045 * (j - i))
             << "without cone " << missing << ": " << i << " and " << j;
         // More rain is less light for either kind that is left of red and green.
         EXPECT_GT(one[0], other[0]);

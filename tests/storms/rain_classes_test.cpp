@@ -10,7 +10,9 @@ using Bounds = std::vector<double>;
 TEST(RainClasses, TakesTheSmallestRoundStepThatFits) {
   EXPECT_EQ(class_bounds_mm(18.2, 54.6), (Bounds{15, 20, 25, 30, 35, 40, 45, 50, 55}));
   EXPECT_EQ(class_bounds_mm(0, 3.2), (Bounds{0, 0.5, 1, 1.5, 2, 2.5, 3, 3.5}));
-  EXPECT_EQ(class_bounds_mm(10, 20), (Bounds{10, 12, 14, 16, 18, 20}));
+  EXPECT_EQ(class_bounds_mm(10, 21), (Bounds{10, 12, 14, 16, 18, 20, 22}));
+  EXPECT_EQ(class_bounds_mm(101, 297),
+            (Bounds{100, 120, 140, 160, 180, 200, 220, 240, 260, 280, 300}));
   EXPECT_EQ(class_bounds_mm(0, 900), (Bounds{0, 100, 200, 300, 400, 500, 600, 700, 800, 900}));
   EXPECT_EQ(class_bounds_mm(0, 901, 4), (Bounds{0, 500, 1000}));
 }
@@ -27,7 +29,7 @@ TEST(RainClasses, HoldsEveryTotalInItsClass) {
       const Bounds bounds = class_bounds_mm(low, low + range);
       ASSERT_LE(bounds.front(), low);
       ASSERT_GE(bounds.back(), low + range);
-      ASSERT_LE(bounds.size(), 10U);
+      ASSERT_LE(bounds.size(), 11U);
       ASSERT_EQ(class_of(bounds, low), low >= bounds[1] && bounds.size() > 2 ? 1U : 0U);
       ASSERT_EQ(class_of(bounds, low + range) + 2, bounds.size());
     }

@@ -31,7 +31,7 @@ Rgb rgb(const OkLab& colour);
 // The colour at `share` of the way from the least (0) to the most (1); clipped to them.
 // Laws (each one is a test): lightness falls by the same amount everywhere, and steps of equal
 // share
-//   look equally far apart within a factor of 1.5; nine colours stay apart for eyes without red,
+//   look equally far apart within a factor of 1.5; ten colours stay apart for eyes without red,
 //   green or blue cones; the same bytes on every processor.
 Rgb rain_colour(double share);
 

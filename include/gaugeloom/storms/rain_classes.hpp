@@ -12,7 +12,7 @@ namespace gaugeloom {
 // and the last at least the highest; the smallest step that makes no more than `most` classes. One
 // class at least; one bound, 0, where nothing fell.
 // Requires: 0 <= lowest_mm <= highest_mm < infinity, most >= 2.
-std::vector<double> class_bounds_mm(double lowest_mm, double highest_mm, std::size_t most = 9);
+std::vector<double> class_bounds_mm(double lowest_mm, double highest_mm, std::size_t most = 10);
 
 // The class of a total: how many bounds but the first and the last lie at or below it.
 std::size_t class_of(std::span<const double> bounds_mm, double total_mm);
