@@ -90,8 +90,9 @@ std::string crs_words(const std::string& crs) {
     return crs.substr(at, crs.find(' ', at) - at);
   };
   if (!crs.starts_with("+proj=laea +lat_0=")) return "CRS: " + crs;
-  return fmt::format("CRS: Lambert azimuthal equal-area, WGS 84, centred on {} N, {} E",
-                     value("+lat_0="), value("+lon_0="));
+  return fmt::format(
+      "CRS: Lambert azimuthal equal-area, WGS 84, centred on latitude {}, longitude {}",
+      value("+lat_0="), value("+lon_0="));
 }
 
 QuickLookTexts texts_of(std::span<const QuickLookGauge> gauges, const Interval& window,

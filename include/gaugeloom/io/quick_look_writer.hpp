@@ -66,13 +66,12 @@ Grid quick_look_grid(const MetricBounds& bounds);
 // lozenge where some were estimated, a triangle where half or more were, a cross where the gauge
 // is left out. Labels stand beside their marks: the wettest and the driest, over other marks where
 // there is no better place, then up to 12 more that cover neither marks nor labels, each as far as
-// possible from those before it. The same input gives the same bytes for
-// any number of threads, on any machine with the same versions of the drawing libraries: the
-// letters are built in, no font is looked up.
+// possible from those before it. The same input gives the same bytes for any number of threads, on
+// any machine with the same versions of the drawing libraries: the letters are built in, no font is
+// looked up.
 //
-// Requires:  totals_mm.size() == grid.cell_count(), totals >= 0, square cells; shade empty or of
-// the
-//            same size.
+// Requires:  totals_mm.size() == grid.cell_count(), totals >= 0, square cells; shade empty or as
+//            many.
 // Throws:    Error{io_failure} when the file cannot be written or the picture has no room in
 //            memory; Error{invalid_option} for a grid of more than 4000 cells on a side.
 QuickLookLayout write_quick_look(AtomicFile& file, const QuickLook& look, int threads = 0);
