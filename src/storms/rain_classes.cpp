@@ -11,6 +11,8 @@ namespace {
 // Multiples of 0.1 mm, so that every bound is the nearest number to its decimals.
 double at_tenths(double tenths) { return tenths / 10; }
 
+constexpr double kFinest = 1e6;  // steps in the highest total, at most: bounds stay apart
+
 }  // namespace
 
 std::vector<double> class_bounds_mm(double lowest_mm, double highest_mm, std::size_t most) {
@@ -20,6 +22,7 @@ std::vector<double> class_bounds_mm(double lowest_mm, double highest_mm, std::si
   double power = 1;  // of tenths of a mm
   for (;; power *= 10)
     for (const double step : {power, 2 * power, 5 * power}) {
+      if (at_tenths(step) < highest_mm / kFinest) continue;
       double first = std::floor(lowest_mm / at_tenths(step));
       double last = std::max(first + 1, std::ceil(highest_mm / at_tenths(step)));
       if (at_tenths(first * step) > lowest_mm) --first;  // by rounding

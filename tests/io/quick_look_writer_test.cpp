@@ -248,6 +248,8 @@ TEST(QuickLookWriter, PutsTheLegendBesideATallMap) {
   const auto wide = Case({0, 0, 60000, 8000}).draw();
   EXPECT_GT(wide.layout.classes.front().top, wide.layout.map.top + wide.layout.map.height);
   EXPECT_LT(wide.layout.height, 900);
+  EXPECT_EQ(Case({0, 0, 1e7, 1}).draw().layout.map.height, 1);
+  EXPECT_EQ(Case({0, 0, 1, 1e7}).draw().layout.map.width, 1);
 }
 
 TEST(QuickLookWriter, ShowsDroughtAndNothingKnown) {

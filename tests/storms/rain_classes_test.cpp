@@ -21,6 +21,8 @@ TEST(RainClasses, MakesOneClassOfAConstantAndNoneOfDrought) {
   EXPECT_EQ(class_bounds_mm(5, 5), (Bounds{5, 5.1}));
   EXPECT_EQ(class_bounds_mm(0, 1e-3), (Bounds{0, 0.1}));
   EXPECT_EQ(class_bounds_mm(0, 0), Bounds{0});
+  EXPECT_EQ(class_bounds_mm(3e30, 3e30).size(), 2U);
+  EXPECT_LE(class_bounds_mm(0, 1e300).size(), 11U);
 }
 
 TEST(RainClasses, HoldsEveryTotalInItsClass) {

@@ -8,10 +8,10 @@
 namespace gaugeloom {
 
 // Bounds of the classes of totals between `lowest_mm` and `highest_mm`: rising multiples of one
-// step (1, 2 or 5 times a power of ten, at least 0.1 mm) of which the first is at most the lowest
-// and the last at least the highest; the smallest step that makes no more than `most` classes. One
-// class at least; one bound, 0, where nothing fell.
-// Requires: 0 <= lowest_mm <= highest_mm < infinity, most >= 2.
+// step (1, 2 or 5 times a power of ten, at least 0.1 mm and a millionth of the highest) of which
+// the first is at most the lowest and the last at least the highest; the smallest step that makes
+// no more than `most` classes. One class at least; one bound, 0, where nothing fell.
+// Requires:  0 <= lowest_mm <= highest_mm < infinity, most >= 2.
 std::vector<double> class_bounds_mm(double lowest_mm, double highest_mm, std::size_t most = 10);
 
 // The class of a total: how many bounds but the first and the last lie at or below it.
