@@ -18,7 +18,7 @@ inline constexpr Rgb kHatch{205, 200, 188};
 inline constexpr TextStyle kTitle{46, Weight::bold};
 inline constexpr TextStyle kSubtitle{32, Weight::regular};
 inline constexpr TextStyle kLegend{30, Weight::regular};
-inline constexpr TextStyle kSmall{28, Weight::regular};
+inline constexpr TextStyle kSmall{26, Weight::regular};
 inline constexpr double kLineHeight = 1.25;  // of the em
 
 // How a gauge's total came about.
