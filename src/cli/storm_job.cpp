@@ -8,6 +8,7 @@
 #include "gaugeloom/io/area_reader.hpp"
 #include "gaugeloom/io/areas_writer.hpp"
 #include "gaugeloom/io/storms_writer.hpp"
+#include "gaugeloom/storms/depth_area_duration.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 
 namespace gaugeloom {
@@ -67,7 +68,8 @@ void StormInput::settle() const {
 }
 
 std::vector<std::string> StormInput::files() const {
-  return {"storms.csv", "storm_gauges.csv", "storm_track.csv", "storm_areas.csv", "areas.csv"};
+  return {"storms.csv",      "storm_gauges.csv", "storm_track.csv", "depth_area_duration.csv",
+          "storm_areas.csv", "areas.csv"};
 }
 
 std::vector<Area> load_areas(const StormInput& input, const Network& network, Streams io) {
@@ -85,8 +87,6 @@ namespace {
 void add_area_files(OutputFolder& folder, const Network& network, const FillResult& filled,
                     StormWork& work, RunRecord& learned, int threads) {
   const std::vector<Storm>& storms = work.list.storms;
-  work.variograms =
-      learn_area_variograms(network.positions(), filled.record, storms, work.gauges, threads);
   const AreaWeightOptions& options = work.variograms.options;
   learned.learned_words["areas.variogram.storm"] =
       describe(options.storm) + (work.variograms.storm_learned ? "" : " (default)");
@@ -138,6 +138,11 @@ StormWork add_storm_files(OutputFolder& folder, const Network& network, const Fi
   write_storms(folder.file("storms.csv"), storms, work.overviews, work.tracks, network);
   write_storm_gauges(folder.file("storm_gauges.csv"), work.gauges, storms, network);
   write_storm_tracks(folder.file("storm_track.csv"), storms, work.tracks, network);
+  work.variograms =
+      learn_area_variograms(network.positions(), filled.record, storms, work.gauges, threads);
+  const auto depths = depth_area_duration(network.positions(), filled.record.depth, storms,
+                                          {work.variograms.options.storm, 500, threads});
+  write_depth_area_duration(folder.file("depth_area_duration.csv"), depths, storms);
   if (!work.areas.empty()) add_area_files(folder, network, filled, work, learned, threads);
   return work;
 }

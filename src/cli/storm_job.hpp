@@ -31,9 +31,9 @@ struct StormWork {
   std::vector<StormGauge> gauges;
   std::vector<StormOverview> overviews;
   std::vector<StormTrack> tracks;
+  AreaVariograms variograms;
   // Only with areas:
   std::vector<Area> areas;
-  AreaVariograms variograms;
   std::vector<StormArea> storm_areas;
 };
 

@@ -28,6 +28,8 @@ class StormsCommand : public Command {
              {"storm_gauges.csv",
               "Per storm and gauge: total, bounds, errors, quality, begin and end, peaks."},
              {"storm_track.csv", "Per storm and hour: mean depth and where its centre was."},
+             {"depth_area_duration.csv",
+              "Per storm, duration and area: the largest mean depth over so much of the network."},
              {"storm_areas.csv",
               "With --areas, per storm and area: mean, bounds, error, largest depth, support."},
              {"areas.csv", "With --areas, per step and area: mean, bounds, supported share."},

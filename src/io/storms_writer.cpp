@@ -143,4 +143,17 @@ void write_storm_tracks(AtomicFile& file, std::span<const Storm> storms,
   csv.finish();
 }
 
+void write_depth_area_duration(AtomicFile& file, std::span<const DepthAreaDuration> rows,
+                               std::span<const Storm> storms) {
+  CsvWriter csv(file, {"storm", "duration", "area_km2", "depth_mm", "from", "to"});
+  for (const DepthAreaDuration& one : rows) {
+    CsvRows& row = csv.row();
+    row.raw(storms[one.storm].id).raw(format_duration(one.duration));
+    row.fixed(one.km2, 3).fixed(one.depth_mm, 3);
+    row.raw(format_utc(one.over.from)).raw(format_utc(one.over.to));
+    row.end_row();
+  }
+  csv.finish();
+}
+
 }  // namespace gaugeloom

@@ -58,6 +58,16 @@ void add_area(const SeriesRecord& record, std::span<const AreaWeights> by_patter
   }
 }
 
+// Gauges on one spot do not agree: without any nugget their system has no solution.
+Variogram with_nugget(Variogram variogram) {
+  constexpr double kLeastNugget = 0.02;  // of the sill; our choice
+  if (variogram.nugget < kLeastNugget) {
+    variogram.nugget = kLeastNugget;
+    variogram.partial_sill = 1 - kLeastNugget;
+  }
+  return variogram;
+}
+
 }  // namespace
 
 AreaVariograms learn_area_variograms(std::span<const MetricPoint> gauges,
@@ -76,8 +86,8 @@ AreaVariograms learn_area_variograms(std::span<const MetricPoint> gauges,
       gauges, {record.depth.values(), gauges.size(), record.depth.step_count()},
       record.depth.axis().step_hours(), std::nullopt, threads);
   AreaVariograms variograms;
-  variograms.options.storm = storm.variogram;
-  variograms.options.step = step.variogram;
+  variograms.options.storm = with_nugget(storm.variogram);
+  variograms.options.step = with_nugget(step.variogram);
   variograms.storm_learned = storm.learned;
   variograms.step_learned = step.learned;
   return variograms;

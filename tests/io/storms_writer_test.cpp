@@ -86,6 +86,13 @@ TEST(StormsWriter, WritesAGaugeOfAStorm) {
             "2021-03-04T00:00:00Z,2021-03-04T01:00:00Z,,,,,,,,,,12.000\n");
 }
 
+TEST(StormsWriter, WritesDepthAreaDuration) {
+  const std::vector<DepthAreaDuration> rows = {
+      {0, std::chrono::minutes(30), 12.5, 8.25, {kBegin, kBegin + std::chrono::minutes(30)}}};
+  EXPECT_EQ(rows_of([&](AtomicFile& file) { write_depth_area_duration(file, rows, one_storm()); }),
+            "20210304T0000Z,30min,12.500,8.250,2021-03-04T00:00:00Z,2021-03-04T00:30:00Z\n");
+}
+
 TEST(StormsWriter, WritesHeadersAlone) {
   const Network network = one_gauge("local");
   EXPECT_EQ(rows_of([&](AtomicFile& file) { write_storms(file, {}, {}, {}, network); }), "");

@@ -216,6 +216,18 @@ TEST(AreaRain, IsTheSameForAnyNumberOfThreads) {
   EXPECT_EQ(one.high_mm, three.high_mm);
 }
 
+TEST(AreaRain, AllowsTwoGaugesOnOneSpot) {
+  const Filled& months = filled_months();
+  Network network = months.network;
+  network.gauges[1].position = network.gauges[0].position;
+  const auto variograms =
+      learn_area_variograms(network.positions(), months.filled.record, months.storms, months.rows);
+  EXPECT_GE(variograms.options.storm.nugget, 0.02);
+  EXPECT_NEAR(variograms.options.storm.sill(), 1, 1e-12);
+  const AreaSeries series = area_series(network, months.filled.record, months.areas, variograms);
+  for (const float mm : series.mean_mm) ASSERT_FALSE(std::isnan(mm));
+}
+
 // The Thiessen mean of a handbook: V. T. Chow, D. R. Maidment and L. W. Mays, Applied Hydrology,
 // McGraw-Hill 1988, problem 3.4.4 (number from memory): inputs published, 69.8364 mm computed.
 TEST(AreaRain, GivesTheThiessenMeanOfAHandbook) {

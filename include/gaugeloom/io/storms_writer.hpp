@@ -1,10 +1,11 @@
 #pragma once
-// storms.csv, storm_gauges.csv and storm_track.csv.
+// storms.csv, storm_gauges.csv, storm_track.csv and depth_area_duration.csv.
 
 #include <span>
 
 #include "gaugeloom/io/atomic_file.hpp"
 #include "gaugeloom/rain/gauge.hpp"
+#include "gaugeloom/storms/depth_area_duration.hpp"
 #include "gaugeloom/storms/storm.hpp"
 #include "gaugeloom/storms/storm_gauges.hpp"
 #include "gaugeloom/storms/storm_overview.hpp"
@@ -12,7 +13,7 @@
 
 namespace gaugeloom {
 
-// All three: depths, intensities and metres have three decimals, degrees six, shares four, speeds
+// All of them: depths, intensities and metres have three decimals, degrees six, shares four, speeds
 // one; what is unknown is empty; rows by storm, then in the order of the network or by time.
 // The durations are 5min, 10min, 15min, 30min, 1h, 2h, 3h, 6h, 12h and 24h. The caller commits
 // `file`. Throws: Error{io_failure} naming the file; Error{unsupported_crs} where a centre leaves
@@ -35,5 +36,10 @@ void write_storm_gauges(AtomicFile& file, std::span<const StormGauge> rows,
 // Columns: storm,from,to,mean_mm,gauges_wet,lon,lat,x_m,y_m.
 void write_storm_tracks(AtomicFile& file, std::span<const Storm> storms,
                         std::span<const StormTrack> tracks, const Network& network);
+
+// Columns: storm,duration,area_km2,depth_mm,from,to. Durations like 30min or 6h; km2 have three
+// decimals, 0 is a gauge.
+void write_depth_area_duration(AtomicFile& file, std::span<const DepthAreaDuration> rows,
+                               std::span<const Storm> storms);
 
 }  // namespace gaugeloom

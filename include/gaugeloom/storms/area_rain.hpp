@@ -48,7 +48,7 @@ struct AreaVariograms {
 };
 
 // The scaled variograms (interp/climatological_variogram.hpp) of the totals of storms and of the
-// steps of this record.
+// steps of this record, with a nugget of 0.02 or more, so that two gauges may stand on one spot.
 AreaVariograms learn_area_variograms(std::span<const MetricPoint> gauges,
                                      const SeriesRecord& record, std::span<const Storm> storms,
                                      std::span<const StormGauge> rows, int threads = 0);
