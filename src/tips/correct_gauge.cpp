@@ -5,7 +5,6 @@
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/tips/bucket_in_time.hpp"
-#include "gaugeloom/tips/two_counters.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -53,8 +52,8 @@ IntensityCorrection correction_of(const GaugeFacts& facts, const CorrectOptions&
                                                        : IntensityCorrection::tip_loss;
 }
 
-CorrectedGauge correct_gauge(GaugeTips tips, const GaugeFacts& facts,
-                             const CorrectOptions& options) {
+CorrectedGauge correct_gauge(GaugeTips tips, const GaugeFacts& facts, const CorrectOptions& options,
+                             const ExpectedTips& expected) {
   if (const auto problem = options.problem()) throw Error(ErrorCode::invalid_option, *problem);
   GAUGELOOM_ASSERT(!facts.rows.empty());
   CorrectedGauge corrected;
@@ -64,8 +63,9 @@ CorrectedGauge correct_gauge(GaugeTips tips, const GaugeFacts& facts,
   corrected.inflow.correction = correction_of(facts, options);
   if (corrected.counters.empty()) return corrected;
   for (CounterTips& counter : corrected.counters) add_counted(counter, facts.rows);
-  const ChosenTips chosen = choose_counters(corrected.counters);
-  corrected.elsewhere = chosen.elsewhere;
+  ChosenTips chosen = choose_counters(corrected.counters, expected);
+  corrected.elsewhere = std::move(chosen.elsewhere);
+  corrected.account = std::move(chosen.account);
   corrected.inflow = inflow_of_tips(chosen.tips, facts.rows, facts.table ? &*facts.table : nullptr,
                                     corrected.inflow.correction, options.inflow);
   add_corrected(corrected.counters, chosen, corrected.inflow.inflows);

@@ -105,6 +105,7 @@ JudgedTips judge_tips(std::vector<Instant> stamps, std::span<const Interval> vis
   tips.times = tips.stamps;
   tips.fates.assign(tips.stamps.size(), TipFate::kept);
   tips.runs = stamp_runs(tips.stamps);
+  tips.edge = options.stamp;
   const Duration bounce = microseconds(options.bounce_s);
   for (const StampRun& run : tips.runs)
     if (run.resolution == std::chrono::seconds{0})

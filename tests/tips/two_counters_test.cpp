@@ -42,7 +42,7 @@ Chosen choose(const std::vector<Instant>& first, const std::vector<Instant>& sec
 
 TEST(TwoCounters, UseTheFirstWhereTheyAgree) {
   const Chosen result = choose(every(60, 50), every(60, 50, 0.31));
-  EXPECT_EQ(result.chosen.usual, 0U);
+  EXPECT_EQ(result.chosen.account.usual, 0U);
   EXPECT_EQ(result.kept(0), 50U);
   EXPECT_EQ(result.kept(1), 0U);
   EXPECT_TRUE(result.chosen.elsewhere.empty());
@@ -50,7 +50,7 @@ TEST(TwoCounters, UseTheFirstWhereTheyAgree) {
 
 TEST(TwoCounters, ExplainAShortOneByADeadLink) {
   const Chosen result = choose(every(60, 40), every(60, 100));
-  EXPECT_EQ(result.chosen.usual, 1U);
+  EXPECT_EQ(result.chosen.account.usual, 1U);
   EXPECT_EQ(result.kept(0), 0U);
   EXPECT_EQ(result.kept(1), 100U);
 }
@@ -59,7 +59,7 @@ TEST(TwoCounters, TakeTheSpellThatTheUsualOneMissed) {
   const auto day = every(60, 100);
   const auto next = every(60, 30, kDay + 0.3);
   const Chosen result = choose(joined(day, every(60, 25, kDay + 0.3)), joined(every(60, 90), next));
-  EXPECT_EQ(result.chosen.usual, 0U);
+  EXPECT_EQ(result.chosen.account.usual, 0U);
   EXPECT_EQ(result.kept(0), 100U);
   EXPECT_EQ(result.kept(1), 30U);
   EXPECT_EQ(result.chosen.elsewhere,
@@ -68,7 +68,7 @@ TEST(TwoCounters, TakeTheSpellThatTheUsualOneMissed) {
 
 TEST(TwoCounters, NeverUseOneThatCountsTwice) {
   const Chosen result = choose(every(60, 100), every(30, 200));
-  EXPECT_EQ(result.chosen.usual, 0U);
+  EXPECT_EQ(result.chosen.account.usual, 0U);
   EXPECT_EQ(result.kept(0), 100U);
   EXPECT_EQ(result.kept(1), 0U);
 }

@@ -10,6 +10,7 @@
 #include "gaugeloom/tips/inflow.hpp"
 #include "gaugeloom/tips/judged_tips.hpp"
 #include "gaugeloom/tips/tip_record.hpp"
+#include "gaugeloom/tips/two_counters.hpp"
 
 namespace gaugeloom {
 
@@ -24,6 +25,7 @@ struct CorrectOptions {
 struct CorrectedGauge {
   std::vector<CounterTips> counters;  // as in the trains
   std::vector<Interval> elsewhere;    // spells taken from another counter than usual
+  CounterAccount account;             // what the counters say of each other
   InflowSeries inflow;                // of the kept tips
 };
 
@@ -39,6 +41,6 @@ IntensityCorrection correction_of(const GaugeFacts& facts, const CorrectOptions&
 // Requires: facts.rows not empty. Throws: Error{invalid_option} for options.problem().
 // Cost: linear in the tips.
 CorrectedGauge correct_gauge(GaugeTips tips, const GaugeFacts& facts,
-                             const CorrectOptions& options = {});
+                             const CorrectOptions& options = {}, const ExpectedTips& expected = {});
 
 }  // namespace gaugeloom

@@ -14,6 +14,8 @@ struct CounterTips {
   JudgedTips tips;
   std::vector<float> counted_mm;    // the bucket, whatever the fate
   std::vector<float> corrected_mm;  // 0 unless kept
+  // Whether another counter of the bucket saw the turn too; empty where there is no other.
+  std::vector<bool> partnered{};
 };
 
 }  // namespace gaugeloom

@@ -29,9 +29,10 @@ struct JudgedTips {
   std::vector<Instant> stamps;  // as written
   std::vector<Instant> times;   // when it fell: stamps, spread where they are coarse
   std::vector<TipFate> fates;
-  std::vector<StampRun> runs;  // how fine the stamps are
-  std::size_t back = 0;        // tips written after a later one
-  Duration farthest_back{0};   // and by how much at most
+  std::vector<StampRun> runs;         // how fine the stamps are
+  StampEdge edge = StampEdge::start;  // which end of a coarse one they mark
+  std::size_t back = 0;               // tips written after a later one
+  Duration farthest_back{0};          // and by how much at most
 
   std::array<std::size_t, kTipFates> counts() const;  // by fate
 };
