@@ -45,9 +45,13 @@ class CorrectCommand : public Command {
           "Every step of every gauge: corrected depth, and as observed_mm what the tips count."},
          {"tips.csv", "Every tip of the input, its fate, its depth before and after."},
          {"tip_months.csv",
-          "Per gauge and month: tips by fate, depth before and after, shares by intensity."},
+          "Per gauge and month: tips by fate, depth before and after, shares by intensity, and how "
+          "well two counters match."},
          {"tip_storms.csv",
           "Per gauge and storm of 1 mm or more: depth, and the most in any 5 to 60 min."},
+         {"counters.csv",
+          "Of buckets with two counters: how they match, which was believed and why, how their "
+          "clocks stand; of all, tips written after later ones."},
          {"pours.csv",
           "With --visits: per pour the true depth of a tip with its band, and the factor it speaks "
           "for."},

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "gaugeloom/io/calibration_reader.hpp"
+#include "gaugeloom/io/counters_writer.hpp"
 #include "gaugeloom/io/outage_reader.hpp"
 #include "gaugeloom/io/rain_reader.hpp"
 #include "gaugeloom/io/site_visit_reader.hpp"
@@ -92,7 +93,14 @@ Notices oddities(const Network& network, std::span<const GaugeFacts> facts,
   };
   tell([](const GaugeTotals& g, const GaugeFacts&) { return g.back; },
        "{count} tips of {gauges} gauges (first: {first}) stand after later ones and were sorted: "
-       "a clock set back, or files out of order");
+       "a clock set back, or files out of order; counters.csv says when");
+  tell([](const GaugeTotals& g, const GaugeFacts&) { return g.spells_differ; },
+       "{count} spells of rain at {gauges} gauges (first: {first}) were counted differently by "
+       "their "
+       "counters: electronics or telemetry; counters.csv says which was believed and why");
+  tell([](const GaugeTotals& g, const GaugeFacts&) { return g.clocks_set; },
+       "{count} times at {gauges} gauges (first: {first}) the clock of a counter was set; "
+       "counters.csv says when and by how much");
   tell([](const GaugeTotals& g, const GaugeFacts&) { return g.to_the_second; },
        "{count} tips of {gauges} gauges (first: {first}) are written in whole seconds; they were "
        "spread within them");
@@ -177,7 +185,7 @@ std::vector<std::string> TipJob::inputs() const {
 }
 
 std::vector<std::string> TipJob::outputs() const {
-  return {log_name(gzip), "tip_months.csv", "tip_storms.csv", "pours.csv"};
+  return {log_name(gzip), "tip_months.csv", "tip_storms.csv", "counters.csv", "pours.csv"};
 }
 
 CorrectedNetwork correct_tips(const Network& network, const TipJob& job, OutputFolder& folder,
@@ -192,6 +200,7 @@ CorrectedNetwork correct_tips(const Network& network, const TipJob& job, OutputF
     write_pours(folder.file("pours.csv"), corrected.pours, network, counters);
   write_tip_months(folder.file("tip_months.csv"), corrected, network);
   write_tip_storms(folder.file("tip_storms.csv"), corrected, network);
+  write_counters(folder.file("counters.csv"), corrected, network, counters);
   print_notices(oddities(network, facts, corrected, job.alone), io);
   return corrected;
 }

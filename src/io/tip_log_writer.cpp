@@ -110,9 +110,26 @@ void TipLogWriter::write(std::size_t first, std::span<const CorrectedGauge> gaug
 void TipLogWriter::finish() { file_.finish(); }
 
 void write_tip_months(AtomicFile& file, const CorrectedNetwork& corrected, const Network& network) {
-  CsvWriter csv(file, {"gauge", "month", "correction", "tips", "kept", "bounce", "duplicate",
-                       "test", "outside", "other_counter", "counted_mm", "corrected_mm",
-                       "share_to_2_mm_h", "share_to_10_mm_h", "share_to_50_mm_h", "share_above"});
+  CsvWriter csv(file, {"gauge",
+                       "month",
+                       "correction",
+                       "tips",
+                       "kept",
+                       "bounce",
+                       "duplicate",
+                       "test",
+                       "outside",
+                       "other_counter",
+                       "counted_mm",
+                       "corrected_mm",
+                       "share_to_2_mm_h",
+                       "share_to_10_mm_h",
+                       "share_to_50_mm_h",
+                       "share_above",
+                       "matched",
+                       "only_usual",
+                       "only_other",
+                       "match_rate"});
   for (std::size_t g = 0; g < network.size(); ++g) {
     for (const TipMonth& month : corrected.months[g]) {
       CsvRows& row = csv.row();
@@ -129,6 +146,13 @@ void write_tip_months(AtomicFile& file, const CorrectedNetwork& corrected, const
           row.fixed(share, 3);
         else
           row.empty();
+      if (month.compared)
+        row.integer(static_cast<long long>(month.matched))
+            .integer(static_cast<long long>(month.only_usual))
+            .integer(static_cast<long long>(month.only_other))
+            .fixed(month.match_rate(), 3);
+      else
+        row.empty().empty().empty().empty();
       row.end_row();
     }
   }

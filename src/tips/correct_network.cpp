@@ -11,6 +11,7 @@
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 #include "gaugeloom/tips/corrected_steps.hpp"
+#include "gaugeloom/tips/tip_hours.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -19,6 +20,8 @@ std::optional<Interval> asked_span(const JudgeOptions& judge) {
   if (judge.from && judge.to) return Interval{*judge.from, *judge.to};
   return std::nullopt;
 }
+
+bool has_several(const GaugeTips& gauge) { return gauge.trains.size() > 1; }
 
 GaugeTotals totals_of(const CorrectedGauge& gauge) {
   GaugeTotals totals;
@@ -35,6 +38,9 @@ GaugeTotals totals_of(const CorrectedGauge& gauge) {
       if (run.resolution == std::chrono::seconds{60}) totals.to_the_minute += run.last - run.first;
     }
   }
+  for (const CounterSpell& spell : gauge.account.spells)
+    totals.spells_differ += spell.verdict.why == CounterReason::agree ? 0 : 1;
+  totals.clocks_set = gauge.account.sets.size();
   for (const Inflow& inflow : gauge.inflow.inflows) {
     totals.counted_mm += inflow.counted_mm;
     totals.corrected_mm += inflow.corrected_mm;
@@ -88,6 +94,10 @@ CorrectedNetwork correct_network(
   network.gauges.resize(gauges);
   network.months.resize(gauges);
   network.storms.resize(gauges);
+  network.counters.resize(gauges);
+  std::optional<TipHours> hours;
+  if (std::ranges::any_of(record.gauges, has_several))
+    hours.emplace(record, facts, options.threads);
   std::vector<RefusedDepth> refused;
   std::vector<std::vector<Interval>> elsewhere(gauges);
   const auto at_once = 2 * static_cast<std::size_t>(thread_count(options.threads));
@@ -97,12 +107,16 @@ CorrectedNetwork correct_network(
     std::vector<std::vector<PourCheck>> pours_of(few.size());
     parallel_for(few.size(), options.threads, [&](std::size_t i) {
       const std::size_t g = first + i;
-      few[i] = correct_gauge(std::move(record.gauges[g]), facts[g], options.correct);
+      ExpectedTips expected;
+      if (hours && has_several(record.gauges[g]))
+        expected = [&hours, g](const Interval& over) { return hours->expected_tips(g, over); };
+      few[i] = correct_gauge(std::move(record.gauges[g]), facts[g], options.correct, expected);
       refused_of[i] =
           write_steps(few[i], facts[g], options.watched ? asked : std::nullopt, g, tables);
       network.gauges[g] = totals_of(few[i]);
       elsewhere[g] = few[i].elsewhere;
       network.months[g] = tip_months(few[i]);
+      network.counters[g] = counter_rows(few[i], network.months[g], expected);
       network.storms[g] = storm_peaks(few[i].inflow.inflows);
       pours_of[i] = pour_checks(few[i], facts[g], options.correct.inflow.funnel_cm2);
       for (PourCheck& pour : pours_of[i]) pour.gauge = g;

@@ -13,13 +13,22 @@ Duration microseconds(double seconds) { return Duration(std::llround(1e6 * secon
 
 void sort_counting(JudgedTips& tips) {
   Instant latest = Instant::min();
+  TimeSetBack back;
+  const auto end_back = [&] {
+    if (back.tips > 0 && tips.set_back.size() < kMostSetBack) tips.set_back.push_back(back);
+    back.tips = 0;
+  };
   for (const Instant t : tips.stamps) {
-    if (t < latest) {
-      ++tips.back;
-      tips.farthest_back = std::max(tips.farthest_back, latest - t);
+    if (t >= latest) {
+      if (back.tips > 0) end_back();
+      latest = t;
+      continue;
     }
-    latest = std::max(latest, t);
+    if (back.tips++ == 0) back = {latest, t, 1};
+    ++tips.back;
+    tips.farthest_back = std::max(tips.farthest_back, latest - t);
   }
+  end_back();
   if (tips.back > 0) std::sort(tips.stamps.begin(), tips.stamps.end());
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <numeric>
 
@@ -42,7 +43,26 @@ std::size_t class_of(double rate_mm_h) {
   return static_cast<std::size_t>(above - kIntensityClassesMmH.begin());
 }
 
+void compare(const CounterTips& counter, bool usual, Months& months) {
+  for (std::size_t i = 0; i < counter.tips.stamps.size(); ++i) {
+    TipMonth& month = months.at(counter.tips.stamps[i]);
+    month.compared = true;
+    const TipFate fate = counter.tips.fates[i];
+    if (fate != TipFate::kept && fate != TipFate::other_counter) continue;
+    if (!counter.partnered[i])
+      ++(usual ? month.only_usual : month.only_other);
+    else if (usual)
+      ++month.matched;
+  }
+}
+
 }  // namespace
+
+double TipMonth::match_rate() const {
+  const std::size_t turns = matched + only_usual + only_other;
+  return turns == 0 ? std::numeric_limits<double>::quiet_NaN()
+                    : static_cast<double>(matched) / static_cast<double>(turns);
+}
 
 std::size_t TipMonth::all_tips() const {
   return std::accumulate(tips.begin(), tips.end(), std::size_t{0});
@@ -53,6 +73,9 @@ std::vector<TipMonth> tip_months(const CorrectedGauge& gauge) {
   for (const CounterTips& counter : gauge.counters)
     for (std::size_t i = 0; i < counter.tips.stamps.size(); ++i)
       ++months.at(counter.tips.stamps[i]).tips[static_cast<std::size_t>(counter.tips.fates[i])];
+  if (gauge.counters.size() > 1)
+    for (std::size_t c = 0; c < gauge.counters.size(); ++c)
+      compare(gauge.counters[c], c == gauge.account.usual, months);
   for (const Inflow& inflow : gauge.inflow.inflows) {
     TipMonth& month = months.at(inflow.to);
     month.counted_mm += inflow.counted_mm;

@@ -49,9 +49,10 @@ class TipLogWriter {
 };
 
 // Writes gauge,month,correction,tips,kept,bounce,duplicate,test,outside,other_counter,counted_mm,
-// corrected_mm,share_to_2_mm_h,share_to_10_mm_h,share_to_50_mm_h,share_above: the shares of the
-// corrected depth in classes of intensity, empty where no intensity is known.
-// Throws: Error{io_failure} naming the file. The caller commits it.
+// corrected_mm,share_to_2_mm_h,share_to_10_mm_h,share_to_50_mm_h,share_above,matched,
+// only_usual,only_other,match_rate: the shares of the corrected depth in classes of intensity,
+// empty where no intensity is known; the turns that both counters of a bucket saw or one only,
+// empty for gauges with one. Throws: Error{io_failure} naming the file. The caller commits it.
 void write_tip_months(AtomicFile& file, const CorrectedNetwork& corrected, const Network& network);
 
 // Writes gauge,from,to,depth_mm,max_5min_mm,max_10min_mm,max_15min_mm,max_30min_mm,max_60min_mm:

@@ -10,6 +10,7 @@
 
 #include "gaugeloom/rain/series_record.hpp"
 #include "gaugeloom/tips/correct_gauge.hpp"
+#include "gaugeloom/tips/counter_rows.hpp"
 #include "gaugeloom/tips/pour_check.hpp"
 #include "gaugeloom/tips/storm_peaks.hpp"
 #include "gaugeloom/tips/tip_months.hpp"
@@ -36,6 +37,8 @@ struct GaugeTotals {
   Duration farthest_back{0};
   std::size_t to_the_second = 0;  // tips stamped in whole seconds
   std::size_t to_the_minute = 0;  // in whole minutes
+  std::size_t spells_differ = 0;  // that its counters count differently
+  std::size_t clocks_set = 0;     // of one counter against the other
   std::size_t held = 0;           // see InflowSeries
   std::size_t beyond_table = 0;
   double counted_mm = 0;
@@ -46,14 +49,16 @@ struct CorrectedNetwork {
   // observed is what the tips count, depth is corrected for intensity; quality is unchecked or
   // missing; refused depths are those of steps that test tips spoilt.
   SeriesRecord series;
-  std::vector<GaugeTotals> gauges;              // in the order of the network
-  std::vector<std::vector<TipMonth>> months;    // of each gauge
-  std::vector<std::vector<StormPeaks>> storms;  // likewise
-  std::vector<PourCheck> pours;                 // by gauge, then as in its facts
+  std::vector<GaugeTotals> gauges;                // in the order of the network
+  std::vector<std::vector<TipMonth>> months;      // of each gauge
+  std::vector<std::vector<StormPeaks>> storms;    // likewise
+  std::vector<std::vector<CounterRow>> counters;  // likewise
+  std::vector<PourCheck> pours;                   // by gauge, then as in its facts
 };
 
 // Corrects every gauge (tips/correct_gauge.hpp) and puts it on the steps of
-// tips/corrected_steps.hpp. `take` is given a few gauges at a time, in the order of the network,
+// tips/corrected_steps.hpp. Where a gauge has several counters its neighbours help to choose
+// (tips/tip_hours.hpp). `take` is given a few gauges at a time, in the order of the network,
 // with the index of the first.
 // Requires: facts.size() == record.gauges.size(). Throws: Error{invalid_option} for
 // options.problem(); Error{inconsistent_input} when the table does not fit into memory and disk.

@@ -32,6 +32,8 @@ struct CounterTally {
 struct CounterVerdict {
   bool other = false;  // the usual one is not believed
   CounterReason why = CounterReason::agree;
+
+  bool operator==(const CounterVerdict&) const = default;
 };
 
 // Whether `tips` are 1.8 to 2.2 times the tips of the other counter, of which there are 20 or more.

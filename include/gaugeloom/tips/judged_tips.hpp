@@ -24,6 +24,14 @@ struct JudgeOptions {
   std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
 };
 
+// Tips written one after another that all stand before one written earlier.
+struct TimeSetBack {
+  Instant from;  // the latest stamp before
+  Instant to;    // the first of these
+  std::size_t tips = 0;
+};
+inline constexpr std::size_t kMostSetBack = 100;
+
 // The tips of one counter, by time. All vectors have one entry per tip of the input.
 struct JudgedTips {
   std::vector<Instant> stamps;  // as written
@@ -33,6 +41,7 @@ struct JudgedTips {
   StampEdge edge = StampEdge::start;  // which end of a coarse one they mark
   std::size_t back = 0;               // tips written after a later one
   Duration farthest_back{0};          // and by how much at most
+  std::vector<TimeSetBack> set_back;  // the first kMostSetBack of them
 
   std::array<std::size_t, kTipFates> counts() const;  // by fate
 };
@@ -44,7 +53,7 @@ struct JudgedTips {
 // bounce_s of the second or minute are bounce, the last of them.
 //
 // Laws (each one is a test): (1) every tip has one fate, and the counts add up to the input;
-//   (2) the order of the input does not matter, but for `back`.
+//   (2) the order of the input does not matter, but for `back` and its company.
 // Throws: Error{invalid_option} for options.problem(). Cost: one pass; a sort where tips go back.
 JudgedTips judge_tips(std::vector<Instant> stamps, std::span<const Interval> visits,
                       const JudgeOptions& options = {});

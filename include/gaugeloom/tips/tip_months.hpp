@@ -17,10 +17,17 @@ struct TipMonth {
   std::array<std::size_t, kTipFates> tips{};  // by fate, of all counters
   double counted_mm = 0;                      // kept tips times bucket
   double corrected_mm = 0;
+  // Of kept and other_counter tips, where a gauge has several counters: turns that both saw, and
+  // those that one only did.
+  bool compared = false;
+  std::size_t matched = 0;
+  std::size_t only_usual = 0;
+  std::size_t only_other = 0;
   // Of corrected_mm of known intensity; all 0 where there is none.
   std::array<double, kIntensityClassesMmH.size() + 1> share{};
 
   std::size_t all_tips() const;
+  double match_rate() const;  // matched, of all turns; NaN where there are none
 };
 
 // The months that hold a tip, by time. A tip belongs to the month of its stamp, its depth to that
