@@ -42,8 +42,8 @@ struct TipJob {
 };
 
 // Reads the tips and what is told of their gauges, corrects them, and adds tips.csv,
-// tip_months.csv, tip_storms.csv, counters.csv and, with visits, pours.csv to the folder; notices go to io.err.
-// Throws as the readers and correct_network.
+// tip_months.csv, tip_storms.csv, counters.csv and, with visits, pours.csv to the folder; notices
+// go to io.err. Throws as the readers and correct_network.
 CorrectedNetwork correct_tips(const Network& network, const TipJob& job, OutputFolder& folder,
                               Streams io);
 
