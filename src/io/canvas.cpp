@@ -77,11 +77,6 @@ void Canvas::fill_pixels(const PixelBox& box, int threads,
   cairo_surface_mark_dirty(sheet_->surface);
 }
 
-void Canvas::rectangle(SheetPoint corner, double width, double height, const Rgb& fill) {
-  cairo_rectangle(sheet_->pen, corner.x, corner.y, width, height);
-  sheet_->finish(fill, {});
-}
-
 void Canvas::polygon(std::span<const SheetPoint> corners, const Rgb& fill, const Stroke& stroke) {
   for (const SheetPoint& corner : corners) cairo_line_to(sheet_->pen, corner.x, corner.y);
   cairo_close_path(sheet_->pen);

@@ -37,7 +37,6 @@ class Canvas {
   // Sets every pixel of a box; `colour` is called once for each, from several threads.
   void fill_pixels(const PixelBox& box, int threads,
                    const std::function<Rgb(std::size_t column, std::size_t row)>& colour);
-  void rectangle(SheetPoint corner, double width, double height, const Rgb& fill);
   // A closed outline; the stroke lies half outside.
   void polygon(std::span<const SheetPoint> corners, const Rgb& fill, const Stroke& stroke);
   void disc(SheetPoint centre, double radius, const Rgb& fill, const Stroke& stroke);

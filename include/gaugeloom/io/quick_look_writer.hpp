@@ -42,7 +42,6 @@ struct PixelBox {
   int top = 0;
   int width = 0;
   int height = 0;
-  bool operator==(const PixelBox&) const = default;
 };
 
 // Where things stand in the picture.
