@@ -7,6 +7,7 @@
 
 #include "gaugeloom/io/area_reader.hpp"
 #include "gaugeloom/io/areas_writer.hpp"
+#include "gaugeloom/io/storms_gpkg_writer.hpp"
 #include "gaugeloom/io/storms_writer.hpp"
 #include "gaugeloom/storms/depth_area_duration.hpp"
 #include "gaugeloom/time/iso8601.hpp"
@@ -69,7 +70,7 @@ void StormInput::settle() const {
 
 std::vector<std::string> StormInput::files() const {
   return {"storms.csv",      "storm_gauges.csv", "storm_track.csv", "depth_area_duration.csv",
-          "storm_areas.csv", "areas.csv"};
+          "storm_areas.csv", "areas.csv",        "storms.gpkg"};
 }
 
 std::vector<Area> load_areas(const StormInput& input, const Network& network, Streams io) {
@@ -98,6 +99,17 @@ void add_area_files(OutputFolder& folder, const Network& network, const FillResu
       storm_areas(network, storms, work.gauges, work.areas, series, work.variograms, threads);
   write_areas(folder.file("areas.csv"), series, filled.record.depth.axis(), work.areas);
   write_storm_areas(folder.file("storm_areas.csv"), work.storm_areas, storms, work.areas);
+}
+
+void add_package(OutputFolder& folder, const Network& network, const StormWork& work) {
+  const std::vector<MetricPoint> positions = network.positions();
+  const auto surface = [&](std::size_t storm) {
+    return storm_surface(positions,
+                         std::span(work.gauges).subspan(storm * network.size(), network.size()),
+                         work.variograms.options.storm);
+  };
+  write_storms_gpkg(folder.staged("storms.gpkg"), {network, work.list.storms, work.gauges,
+                                                   work.areas, work.storm_areas, surface});
 }
 
 // The areas of one storm in a few words.
@@ -144,6 +156,7 @@ StormWork add_storm_files(OutputFolder& folder, const Network& network, const Fi
                                           {work.variograms.options.storm, 500, threads});
   write_depth_area_duration(folder.file("depth_area_duration.csv"), depths, storms);
   if (!work.areas.empty()) add_area_files(folder, network, filled, work, learned, threads);
+  add_package(folder, network, work);
   return work;
 }
 

@@ -33,6 +33,7 @@ class StormsCommand : public Command {
              {"storm_areas.csv",
               "With --areas, per storm and area: mean, bounds, error, largest depth, support."},
              {"areas.csv", "With --areas, per step and area: mean, bounds, supported share."},
+             {"storms.gpkg", "GeoPackage with styles: gauges, isohyets and areas of every storm."},
              {"run.json", "Version, settings, hashes of the inputs, what was learned."},
              {"run_log.json", "Wall clock and machine."}},
             {"gaugeloom storms --gauges gauges.csv --rain filled/rain.csv --out storms",
