@@ -7,6 +7,7 @@
 #include "gaugeloom/rain/storm_spells.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 #include "job.hpp"
+#include "storm_job.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -16,6 +17,7 @@ class RunCommand : public Command {
   RunCommand() {
     network_.declare(options_);
     rain_.declare(options_);
+    storms_.declare(options_);
     check_.declare(options_);
     fill_.declare(options_);
   }
@@ -24,8 +26,9 @@ class RunCommand : public Command {
     return {
         "--config FILE.toml [options]",
         "Does the whole job in order, with one configuration and one output folder: checks the "
-        "record, fills what is missing or condemned, and maps the total of the wettest storm from "
-        "the filled series. Keys of the configuration that map knows (cell-m, bounds, bands, "
+        "record, fills what is missing or condemned, parts the filled series into storms with the "
+        "rain of every gauge and catchment, and maps the total of the wettest one. Keys of the "
+        "configuration that map knows (cell-m, bounds, bands, "
         "method and so on) shape the map.",
         {{"findings.csv", "One row per episode."},
          {"rain.csv", "Every step of every gauge: depth, quality, origin, bounds, error."},
@@ -38,6 +41,13 @@ class RunCommand : public Command {
          {"double_mass.csv", "Rain of every gauge summed up against that of its neighbours."},
          {"consistency.csv",
           "Every storm and month of every gauge beside what a healthy gauge would have read."},
+         {"storms.csv", "One row per storm: time, depth, peak intensities, centre, motion."},
+         {"storm_gauges.csv", "Per storm and gauge: total, bounds, errors, quality, peaks."},
+         {"storm_track.csv", "Per storm and hour: mean depth and where its centre was."},
+         {"depth_area_duration.csv", "Per storm, duration and area: the largest mean depth."},
+         {"storm_areas.csv", "With --areas, per storm and area: mean, bounds, error, support."},
+         {"areas.csv", "With --areas, per step and area: mean, bounds, supported share."},
+         {"storms.gpkg", "GeoPackage with styles: gauges, isohyets and areas of every storm."},
          {"map.tif", "The wettest storm: total, error, bounds, distance, support."},
          {"map.png", "With png in the configuration: its total as a picture."},
          {"run.json", "Version, settings, hashes of the inputs, what was learned."},
@@ -50,11 +60,16 @@ class RunCommand : public Command {
     OutputFolder folder(out_, input_files(options_, network_, rain_));
     folder.refuse_input("map.tif");
     folder.refuse_input("map.png");
+    for (const std::string& name : storms_.files()) folder.refuse_input(name);
     RunRecord record = begin_run_record("run", options_, folder.inputs());
     const FillWork work =
         fill_network(network_, rain_, check_, fill_, threads_, folder, record, io);
+    const Network& network = work.loaded.network;
+    const StormWork storms = add_storm_files(folder, network, work.filled, storms_,
+                                             load_areas(storms_, network, io), record, threads_);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
     print_fill(work, fill_.fill.replace, io);
+    print_storms(storms, network, io);
     if (const auto storm = wettest_storm(work.filled.record.observed)) map_storm(*storm, io);
     return exit_for(work.checked, check_.fail_on_findings);
   }
@@ -63,6 +78,7 @@ class RunCommand : public Command {
   void settle() override {
     check_.settle();
     fill_.settle();
+    storms_.settle();
   }
 
  private:
@@ -97,6 +113,7 @@ class RunCommand : public Command {
   RainInput rain_;
   CheckInput check_;
   FillInput fill_;
+  StormInput storms_;
 };
 
 }  // namespace
