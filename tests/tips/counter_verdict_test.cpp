@@ -14,9 +14,9 @@ CounterVerdict other(CounterReason why) { return {true, why}; }
 
 TEST(CounterVerdict, IsTheUsualOneWhereTheyAgree) {
   EXPECT_EQ(judge_spell({40}, {40}), usual(CounterReason::agree));
-  EXPECT_EQ(judge_spell({40, 0}, {41, 1}), usual(CounterReason::agree));
-  EXPECT_EQ(judge_spell({40, 0}, {42, 2}), usual(CounterReason::undecided));
-  EXPECT_EQ(judge_spell({400, 8}, {392, 0}), usual(CounterReason::agree));
+  EXPECT_EQ(judge_spell({30, 0}, {32, 2}), usual(CounterReason::agree));
+  EXPECT_EQ(judge_spell({30, 0}, {33, 3}), usual(CounterReason::undecided));
+  EXPECT_EQ(judge_spell({400, 20}, {380, 0}), usual(CounterReason::agree));
   EXPECT_EQ(judge_spell({}, {}), usual(CounterReason::agree));
 }
 
@@ -24,6 +24,9 @@ TEST(CounterVerdict, IsTheLongerOneWhereTheLinkOfTheOtherWasDead) {
   EXPECT_EQ(judge_spell({30, 0}, {42, 12, 12, 7}), other(CounterReason::dead_link));
   EXPECT_EQ(judge_spell({42, 12, 12, 6}, {30, 0}), usual(CounterReason::dead_link));
   EXPECT_EQ(judge_spell({30, 0}, {42, 12, 12, 5}), usual(CounterReason::undecided));
+  // one tip of a row that goes on through many spells
+  EXPECT_EQ(judge_spell({0, 0}, {1, 1, 1, 1}), other(CounterReason::dead_link));
+  EXPECT_EQ(judge_spell({0, 0}, {1, 1, 0, 0}), usual(CounterReason::agree));
 }
 
 TEST(CounterVerdict, IsNotTheOneThatCountsTwice) {
@@ -43,8 +46,10 @@ TEST(CounterVerdict, NeverIsOneThatDoublesAllAlong) {
 }
 
 TEST(CounterVerdict, ListensToTheNeighboursLast) {
-  EXPECT_EQ(judge_spell({30, 4}, {40, 14}, 38), other(CounterReason::neighbours));
+  EXPECT_EQ(judge_spell({30, 4}, {40, 14}, 42), other(CounterReason::neighbours));
   EXPECT_EQ(judge_spell({30, 4}, {40, 14}, 20), usual(CounterReason::neighbours));
+  EXPECT_EQ(judge_spell({30, 4}, {40, 14}, 0), usual(CounterReason::undecided));   // far from both
+  EXPECT_EQ(judge_spell({30, 4}, {40, 14}, 34), usual(CounterReason::undecided));  // between them
   EXPECT_EQ(judge_spell({0}, {4, 4, 4, 0}, 0), usual(CounterReason::neighbours));
   EXPECT_EQ(judge_spell({30, 0}, {42, 12, 12, 7}, 30), other(CounterReason::dead_link));
 }

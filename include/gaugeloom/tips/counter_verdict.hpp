@@ -41,11 +41,14 @@ bool is_twice(std::size_t tips, std::size_t other);
 
 // The first of these that holds:
 //   a counter that doubles by the whole record is not believed beside one that does not;
-//   tips that differ by at most one or 2 %: they agree, and the usual one is taken;
+//   as many tips: they agree, and the usual one is taken;
+//   at least half of what the longer one has more stands in dead rows: it is believed;
+//   tips that differ by at most two or 5 %: they agree (our choice: neighbours cannot tell less);
 //   the longer one has about twice the tips, most of them alternately with and without a partner:
 //     it counts twice here, and the short one is believed;
-//   at least half of what the longer one has more stands in dead rows: it is believed;
-//   `expected_tips`, what neighbours lead one to expect, is nearer to one of them, by ratio;
+//   `expected_tips`, what neighbours lead one to expect, is within a factor of 2 of one of them,
+//   and
+//     1.25 times as far from the other, by ratio: the nearer one (our choice);
 //   else the usual one.
 //   expected_tips   NaN where no neighbours are at hand
 // Law (a test): swapping the two changes nothing but for ties.
