@@ -81,7 +81,7 @@ class CorrectCommand : public Command {
     write.threads = threads_;
     write_rain(folder.file(name_of("rain.csv")), corrected.series, network, write);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
-    print_corrected(corrected, io);
+    print_corrected(corrected, corrected.series.depth.axis(), io);
     return Exit::ok;
   }
 

@@ -1,3 +1,5 @@
+#include <utility>
+
 #include "commands.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "job.hpp"
@@ -49,8 +51,13 @@ class FillCommand : public Command {
     const Stopwatch watch;
     OutputFolder folder(out_, input_files(options_, network_, rain_));
     RunRecord record = begin_run_record("fill", options_, folder.inputs());
-    const FillWork work =
-        fill_network(network_, rain_, check_, fill_, threads_, folder, record, io);
+    refuse_fill_inputs(folder, fill_);
+    LoadedRecord loaded = load_record(network_, rain_, threads_, io);
+    forget_estimates(loaded, io);
+    add_side_tables(loaded, check_, network_.strict, io);
+    Checked checked = check_or_trust(loaded, rain_, check_, threads_, record, io);
+    const FillWork work = fill_checked(std::move(loaded), std::move(checked), fill_,
+                                       rain_.day_start, threads_, folder, record);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
     print_fill(work, fill_.fill.replace, io);
     return exit_for(work.checked, check_.fail_on_findings);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <sstream>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -216,23 +217,27 @@ void put_back(SeriesRecord& series, const BulkVector<EarlierEstimate>& estimates
 
 namespace {
 
-void mask_outages(LoadedRecord& loaded, const std::string& path, bool strict, Notices& notices) {
+void mask_outages(LoadedRecord& loaded, const std::string& path, bool strict, bool beside_tips,
+                  Notices& notices) {
   const auto outages = read_outages(path, loaded.network, strict, notices);
   const MaskedSteps masked = mask_outages(loaded.rain, outages);
-  notices.push_back(
-      fmt::format("{} zeros within the outages of {} count as missing", masked.zeros, path));
+  if (masked.zeros > 0 || !beside_tips)
+    notices.push_back(
+        fmt::format("{} zeros within the outages of {} count as missing", masked.zeros, path));
   if (masked.with_rain > 0)
     notices.push_back(
         fmt::format("{} depths above 0 within outages were kept; look at the times in {}",
                     masked.with_rain, path));
 }
 
-void mask_test_tips(LoadedRecord& loaded, const std::string& path, bool strict, Notices& notices) {
+void mask_test_tips(LoadedRecord& loaded, const std::string& path, bool strict, bool beside_tips,
+                    Notices& notices) {
   const auto visits = read_site_visits(path, loaded.network, strict, notices);
   const TestTips tips = mask_test_tips(loaded.rain, visits);
-  notices.push_back(fmt::format(
-      "{} steps with {:.1f} mm within the visits of {} are test tips and count as missing",
-      tips.steps, tips.depth_mm, path));
+  if (tips.steps > 0 || !beside_tips)
+    notices.push_back(fmt::format(
+        "{} steps with {:.1f} mm within the visits of {} are test tips and count as missing",
+        tips.steps, tips.depth_mm, path));
   if (tips.zeros > 0)
     notices.push_back(
         fmt::format("{} zeros beside the pours of {} count as missing", tips.zeros, path));
@@ -243,10 +248,11 @@ void mask_test_tips(LoadedRecord& loaded, const std::string& path, bool strict, 
 
 }  // namespace
 
-void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict, Streams io) {
+void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict, Streams io,
+                     bool beside_tips) {
   Notices notices;
-  if (!check.outages.empty()) mask_outages(loaded, check.outages, strict, notices);
-  if (!check.visits.empty()) mask_test_tips(loaded, check.visits, strict, notices);
+  if (!check.outages.empty()) mask_outages(loaded, check.outages, strict, beside_tips, notices);
+  if (!check.visits.empty()) mask_test_tips(loaded, check.visits, strict, beside_tips, notices);
   if (!check.temperature.empty())
     loaded.rain.temperatures =
         read_temperatures(check.temperature, loaded.network, strict, notices);
@@ -380,32 +386,31 @@ void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const Fill
 
 namespace {
 
-void check_and_fill(FillWork& work, const NetworkInput& network, const RainInput& rain,
-                    const CheckInput& check, const FillInput& fill, int threads, RunRecord& record,
-                    Streams io) {
-  add_side_tables(work.loaded, check, network.strict, io);
-  work.checked = check_or_trust(work.loaded, rain, check, threads, record, io);
+FillWork filled(LoadedRecord loaded, Checked checked, const FillInput& fill, int threads,
+                RunRecord& record) {
+  FillWork work{std::move(loaded), std::move(checked), {}};
   FillOptions options = fill.fill;
   options.threads = threads;
   work.filled = fill_record(work.loaded, work.checked, options, record);
+  return work;
 }
 
 }  // namespace
 
-FillWork fill_network(const NetworkInput& network, const RainInput& rain, const CheckInput& check,
-                      const FillInput& fill, int threads, OutputFolder& folder, RunRecord& record,
-                      Streams io) {
+void refuse_fill_inputs(const OutputFolder& folder, const FillInput& fill) {
   for (const std::string& name :
        {fill.rain_name(), fill.members_name(), std::string("totals.csv"),
         std::string("fill_gauges.csv"), std::string("findings.csv"), std::string("gauges.csv"),
         std::string("visits.csv"), std::string("double_mass.csv"), std::string("consistency.csv"),
         std::string("run.json")})
     folder.refuse_input(name);
-  FillWork work;
-  work.loaded = load_record(network, rain, threads, io);
-  forget_estimates(work.loaded, io);
-  check_and_fill(work, network, rain, check, fill, threads, record, io);
-  add_fill_files(folder, work.loaded, work.filled, fill, rain.day_start, threads);
+}
+
+FillWork fill_checked(LoadedRecord loaded, Checked checked, const FillInput& fill,
+                      std::chrono::minutes day_start, int threads, OutputFolder& folder,
+                      RunRecord& record) {
+  FillWork work = filled(std::move(loaded), std::move(checked), fill, threads, record);
+  add_fill_files(folder, work.loaded, work.filled, fill, day_start, threads);
   add_check_files(folder, work.loaded, work.checked, work.filled.record);
   return work;
 }
@@ -413,10 +418,11 @@ FillWork fill_network(const NetworkInput& network, const RainInput& rain, const 
 FillWork gap_free_series(const NetworkInput& network, const RainInput& rain,
                          const CheckInput& check, const FillInput& fill, int threads,
                          RunRecord& record, Streams io) {
-  FillWork work;
-  work.loaded = load_record(network, rain, threads, io);
-  const BulkVector<EarlierEstimate> estimates = take_estimates(work.loaded.rain);
-  check_and_fill(work, network, rain, check, fill, threads, record, io);
+  LoadedRecord loaded = load_record(network, rain, threads, io);
+  const BulkVector<EarlierEstimate> estimates = take_estimates(loaded.rain);
+  add_side_tables(loaded, check, network.strict, io);
+  Checked checked = check_or_trust(loaded, rain, check, threads, record, io);
+  FillWork work = filled(std::move(loaded), std::move(checked), fill, threads, record);
   put_back(work.filled.record, estimates);
   return work;
 }

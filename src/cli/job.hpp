@@ -80,7 +80,9 @@ void put_back(SeriesRecord& series, const BulkVector<EarlierEstimate>& estimates
 // Adds what is known beside the rain: zeros within the outages of a log and test tips of visits
 // become missing, with a notice of their number; temperatures join the record. Throws as their
 // readers.
-void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict, Streams io);
+// Where other gauges come as tips, it does not say that it found nothing.
+void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict, Streams io,
+                     bool beside_tips = false);
 
 // The record as read, with the qualities of the checks: nothing is changed or filled.
 SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality);
@@ -102,15 +104,17 @@ void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Che
 // Adds rain.csv (or its gzip), totals.csv, fill_gauges.csv and, if asked for, members.csv.
 void add_fill_files(OutputFolder& folder, const LoadedRecord& loaded, const FillResult& filled,
                     const FillInput& input, std::chrono::minutes day_start, int threads);
-// The whole of fill: reads, checks, fills, and adds every file but run.json and run_log.json.
+// Refuses early when a file of fill would be an input.
+void refuse_fill_inputs(const OutputFolder& folder, const FillInput& fill);
+// What is left of fill after checking: fills, and adds every file but run.json and run_log.json.
 struct FillWork {
   LoadedRecord loaded;
   Checked checked;
   FillResult filled;
 };
-FillWork fill_network(const NetworkInput& network, const RainInput& rain, const CheckInput& check,
-                      const FillInput& fill, int threads, OutputFolder& folder, RunRecord& record,
-                      Streams io);
+FillWork fill_checked(LoadedRecord loaded, Checked checked, const FillInput& fill,
+                      std::chrono::minutes day_start, int threads, OutputFolder& folder,
+                      RunRecord& record);
 
 // The same without files, and what an earlier run filled stays as it is: for commands that work on
 // a gap-free series.

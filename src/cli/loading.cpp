@@ -13,22 +13,38 @@ std::vector<std::string> input_files(const OptionList& options, const NetworkInp
                                      const RainInput& rain) {
   std::vector<std::string> files{network.gauges};
   for (std::string& file : rain_files(rain.rain)) files.push_back(std::move(file));
-  for (const char* name :
-       {"config", "outages", "visits", "temperature", "learned", "elevation", "areas"})
+  for (const char* name : {"config", "outages", "visits", "temperature", "learned", "elevation",
+                           "areas", "calibration"})
     if (options.was_given(name)) files.push_back(options.find(name)->given.back());
   return files;
 }
 
-LoadedRecord load_record(const NetworkInput& network, const RainInput& rain, int threads,
-                         Streams io) {
-  const RainReadOptions read = rain.read_options(network.strict, threads);
+LoadedRecord read_record(const NetworkInput& network, const RainInput& rain, int threads,
+                         Streams io, bool beside_tips) {
+  RainReadOptions read = rain.read_options(network.strict, threads);
+  read.tell_absent = !beside_tips;
   const Progress progress("reading");
   LoadedRecord loaded;
   std::vector<std::string> notices;
   loaded.network = read_gauges(network.gauges, network.read_options(), notices);
-  loaded.rain = read_rain(rain.rain, loaded.network, read, notices);
+  if (rain.rain.empty())
+    loaded.rain.depths = RainTable(StepAxis(), loaded.network.size());
+  else
+    loaded.rain = read_rain(rain.rain, loaded.network, read, notices);
+  print_notices(notices, io);
+  return loaded;
+}
+
+void settle_histories(LoadedRecord& loaded, Streams io) {
+  std::vector<std::string> notices;
   settle_histories(loaded.network, loaded.rain.depths, notices);
   print_notices(notices, io);
+}
+
+LoadedRecord load_record(const NetworkInput& network, const RainInput& rain, int threads,
+                         Streams io) {
+  LoadedRecord loaded = read_record(network, rain, threads, io);
+  settle_histories(loaded, io);
   return loaded;
 }
 

@@ -22,7 +22,13 @@ struct LoadedRecord {
   RainRecord rain;
 };
 
-// Reads gauges and rain; notices go to io.err. Throws as the readers.
+// Reads gauges and rain, which has no steps where no file of it is named; notices go to io.err.
+// Where other gauges come as tips, those without a row are not told. Throws as the readers.
+LoadedRecord read_record(const NetworkInput& network, const RainInput& rain, int threads,
+                         Streams io, bool beside_tips = false);
+// Gives every gauge the row of its history that holds for the record (rain/gauge_history.hpp).
+void settle_histories(LoadedRecord& loaded, Streams io);
+// Both.
 LoadedRecord load_record(const NetworkInput& network, const RainInput& rain, int threads,
                          Streams io);
 

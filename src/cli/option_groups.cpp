@@ -83,14 +83,14 @@ GaugeReadOptions NetworkInput::read_options() const {
   return read;
 }
 
-void RainInput::declare(OptionList& options) {
+void RainInput::declare(OptionList& options, bool required) {
   options.heading("Rain");
   options
       .paths("rain", "PATH", rain,
              "Depths per step: a CSV file (or its gzip), a folder of them, or a pattern; may be "
              "given several times. Columns time,gauge,depth_mm[,quality][,since], or "
              "time,<gauge>,<gauge>,...")
-      .required = true;
+      .required = required;
   options.choice<DepthUnit>("unit", unit, {{"mm", DepthUnit::mm}, {"in", DepthUnit::inch}},
                             "Unit of the depths. With in the column is depth_in.");
   options.choice<AbsentRow>("absent", absent,
@@ -131,14 +131,17 @@ RainReadOptions RainInput::read_options(bool strict, int threads) const {
   return read;
 }
 
-void TipInput::declare(OptionList& options) {
+OptionSpec& TipInput::declare_files(OptionList& options) {
   options.heading("Tips");
-  options
-      .paths("tips", "PATH", tips,
-             "Raw tips, one row per turn of a bucket: a CSV file (or its gzip), a folder of them, "
-             "or a pattern; may be given several times. Columns time,gauge[,counter]; counter "
-             "names which switch of a bucket with two of them it was.")
-      .required = true;
+  return options.paths(
+      "tips", "PATH", tips,
+      "Raw tips, one row per turn of a bucket: a CSV file (or its gzip), a folder of them, "
+      "or a pattern; may be given several times. Columns time,gauge[,counter]; counter "
+      "names which switch of a bucket with two of them it was.");
+}
+
+void TipInput::declare(OptionList& options) {
+  declare_files(options).required = true;
   declare_offset(options, utc_offset);
   declare_time_zone(options, time_zone);
   options

@@ -37,7 +37,7 @@ struct RainInput {
   std::chrono::minutes day_start{0};  // after 00:00 UTC
   std::map<std::string, std::string> quality_codes;
 
-  void declare(OptionList& options);
+  void declare(OptionList& options, bool required = true);
   // Throws Error{invalid_option} for a word of [quality_codes] that is none of ours, and for what
   // the library's own options refuse.
   RainReadOptions read_options(bool strict, int threads) const;
@@ -53,6 +53,8 @@ struct TipInput {
   std::chrono::minutes day_start{0};  // after 00:00 UTC
 
   void declare(OptionList& options);
+  // The files alone; nothing says yet that they are required.
+  OptionSpec& declare_files(OptionList& options);
   // Throws Error{invalid_option} for what the library's own options refuse.
   TipReadOptions read_options(bool strict, int threads) const;
 };

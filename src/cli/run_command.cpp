@@ -1,13 +1,17 @@
 #include <filesystem>
+#include <optional>
+#include <utility>
 
 #include <fmt/format.h>
 
 #include "commands.hpp"
 #include "gaugeloom/core/parallel.hpp"
+#include "gaugeloom/io/rain_reader.hpp"
 #include "gaugeloom/rain/storm_spells.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 #include "job.hpp"
 #include "storm_job.hpp"
+#include "tip_job.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -16,7 +20,10 @@ class RunCommand : public Command {
  public:
   RunCommand() {
     network_.declare(options_);
-    rain_.declare(options_);
+    rain_.declare(options_, false);
+    tips_.declare_files(options_);
+    correction_.declare_judging(options_);
+    correction_.declare_correction(options_);
     storms_.declare(options_);
     check_.declare(options_);
     fill_.declare(options_);
@@ -25,7 +32,8 @@ class RunCommand : public Command {
   Manual manual() const override {
     return {
         "--config FILE.toml [options]",
-        "Does the whole job in order, with one configuration and one output folder: checks the "
+        "Does the whole job in order, with one configuration and one output folder: corrects the "
+        "gauges that come as raw tips and joins them to those that come as depths, checks the "
         "record, fills what is missing or condemned, parts the filled series into storms with the "
         "rain of every gauge and catchment, and maps the total of the wettest one. Keys of the "
         "configuration that map knows (cell-m, bounds, bands, "
@@ -48,29 +56,49 @@ class RunCommand : public Command {
          {"storm_areas.csv", "With --areas, per storm and area: mean, bounds, error, support."},
          {"areas.csv", "With --areas, per step and area: mean, bounds, supported share."},
          {"storms.gpkg", "GeoPackage with styles: gauges, isohyets and areas of every storm."},
+         {"tips.csv", "With --tips: every tip, its fate, its depth before and after."},
+         {"tip_months.csv", "With --tips: per gauge and month the tips and what they make."},
+         {"tip_storms.csv", "With --tips: per gauge and storm the most in any 5 to 60 min."},
+         {"counters.csv", "With two counters of a bucket: how they match, which was believed."},
+         {"pours.csv", "With --tips and --visits: per pour the true depth of a tip."},
          {"map.tif", "The wettest storm: total, error, bounds, distance, support."},
          {"map.png", "With png in the configuration: its total as a picture."},
          {"run.json", "Version, settings, hashes of the inputs, what was learned."},
          {"run_log.json", "Wall clock and machine."}},
-        {"gaugeloom run --config network.toml --out today"}};
+        {"gaugeloom run --config network.toml --out today",
+         "gaugeloom run --gauges gauges.csv --tips tips --visits visits.csv --out today"}};
   }
 
   Exit run(Streams io) override {
     const Stopwatch watch;
-    OutputFolder folder(out_, input_files(options_, network_, rain_));
+    OutputFolder folder(out_, inputs());
     folder.refuse_input("map.tif");
     folder.refuse_input("map.png");
     for (const std::string& name : storms_.files()) folder.refuse_input(name);
+    refuse_fill_inputs(folder, fill_);
+    if (has_tips())
+      for (const std::string& name : job().outputs()) folder.refuse_input(name);
     RunRecord record = begin_run_record("run", options_, folder.inputs());
-    const FillWork work =
-        fill_network(network_, rain_, check_, fill_, threads_, folder, record, io);
+    const bool beside_tips = has_tips() && !rain_.rain.empty();
+    LoadedRecord loaded = read_record(network_, rain_, threads_, io, beside_tips);
+    forget_estimates(loaded, io);
+    add_side_tables(loaded, check_, network_.strict, io, has_tips());
+    std::optional<CorrectedNetwork> corrected;
+    if (has_tips()) corrected = add_tips(loaded, job(), folder, io);
+    settle_histories(loaded, io);
+    // Tips were never tested, whatever is said of the depths.
+    Checked checked = corrected ? check_record(loaded, check_, threads_, record, io)
+                                : check_or_trust(loaded, rain_, check_, threads_, record, io);
+    const FillWork work = fill_checked(std::move(loaded), std::move(checked), fill_,
+                                       rain_.day_start, threads_, folder, record);
     const Network& network = work.loaded.network;
     const StormWork storms = add_storm_files(folder, network, work.filled, storms_,
                                              load_areas(storms_, network, io), record, threads_);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
+    if (corrected) print_corrected(*corrected, work.loaded.rain.depths.axis(), io);
     print_fill(work, fill_.fill.replace, io);
     print_storms(storms, network, io);
-    if (const auto storm = wettest_storm(work.filled.record.observed)) map_storm(*storm, io);
+    if (const auto storm = wettest_storm(work.loaded.rain.depths)) map_storm(*storm, io);
     return exit_for(work.checked, check_.fail_on_findings);
   }
 
@@ -79,9 +107,31 @@ class RunCommand : public Command {
     check_.settle();
     fill_.settle();
     storms_.settle();
+    if (rain_.rain.empty() && !has_tips())
+      throw Error(ErrorCode::invalid_option,
+                  "--rain or --tips is needed: depths per step, or raw tips");
+    correction_.settle();
   }
 
  private:
+  bool has_tips() const { return !tips_.tips.empty(); }
+
+  TipJob job() const {
+    TipInput tips = tips_;
+    tips.utc_offset = rain_.utc_offset;
+    tips.time_zone = rain_.time_zone;
+    tips.step = rain_.step.value_or(tips.step);
+    tips.day_start = rain_.day_start;
+    return {tips,       correction_, check_.visits, check_.outages, network_.strict,
+            fill_.gzip, true,        threads_};
+  }
+
+  std::vector<std::string> inputs() const {
+    std::vector<std::string> files = input_files(options_, network_, rain_);
+    for (std::string& file : rain_files(tips_.tips)) files.push_back(std::move(file));
+    return files;
+  }
+
   // The map is made from the series just written, by the command map and the same configuration.
   void map_storm(const StormSpell& storm, Streams io) const {
     io.out << fmt::format("map: the wettest storm, {} to {}, {:.1f} mm on average\n",
@@ -111,6 +161,8 @@ class RunCommand : public Command {
 
   NetworkInput network_;
   RainInput rain_;
+  TipInput tips_;
+  CorrectionInput correction_;
   CheckInput check_;
   FillInput fill_;
   StormInput storms_;

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <map>
 #include <utility>
 
@@ -12,7 +13,7 @@
 #include "gaugeloom/io/site_visit_reader.hpp"
 #include "gaugeloom/io/tip_log_writer.hpp"
 #include "gaugeloom/time/iso8601.hpp"
-#include "loading.hpp"
+#include "gaugeloom/tips/join_tips.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -70,10 +71,6 @@ CorrectedNetwork correct(const Network& network, const TipJob& job,
   return corrected;
 }
 
-bool has_tips(const GaugeTotals& gauge) {
-  return gauge.tips != std::array<std::size_t, kTipFates>{};
-}
-
 // Sentences about gauges that have something, each with how many and the first of them.
 Notices oddities(const Network& network, std::span<const GaugeFacts> facts,
                  const CorrectedNetwork& corrected, bool alone) {
@@ -114,11 +111,11 @@ Notices oddities(const Network& network, std::span<const GaugeFacts> facts,
        "{count} tips of {gauges} gauges (first: {first}) came at intensities beyond the ends of "
        "their calibration table; the factor of its end was used");
   tell([alone](const GaugeTotals& g,
-               const GaugeFacts&) -> std::size_t { return alone && !has_tips(g) ? 1 : 0; },
+               const GaugeFacts&) -> std::size_t { return alone && g.all_tips() == 0 ? 1 : 0; },
        "{gauges} gauges (first: {first}) have no tip; they are missing throughout");
   tell(
       [](const GaugeTotals& g, const GaugeFacts& f) -> std::size_t {
-        return has_tips(g) && g.correction == IntensityCorrection::none && !f.table &&
+        return g.all_tips() > 0 && g.correction == IntensityCorrection::none && !f.table &&
                        f.rows.back().siphon_ml
                    ? 1
                    : 0;
@@ -126,6 +123,54 @@ Notices oddities(const Network& network, std::span<const GaugeFacts> facts,
       "{gauges} gauges (first: {first}) empty a siphon and have no calibration table; they were "
       "not corrected for intensity");
   return notices;
+}
+
+// The steps of a record are those its tips are shared among.
+void take_steps(const StepAxis& axis, TipInput& tips) {
+  constexpr Duration kDay = std::chrono::days(1);
+  constexpr Duration kMinute = std::chrono::minutes(1);
+  const Duration since = axis.end(0).time_since_epoch() % kDay;
+  const Duration phase = since < Duration(0) ? since + kDay : since;
+  if (axis.step() < kMinute || axis.step() > kDay || kDay % axis.step() != Duration(0) ||
+      phase % kMinute != Duration(0))
+    throw Error(ErrorCode::inconsistent_input,
+                fmt::format("the depths stand at steps of {} of which one ends at {}; tips can be "
+                            "shared among steps from 1min to 1d that end at whole minutes and of "
+                            "which a day is a whole number; sum the depths of --rain up to such "
+                            "steps",
+                            format_duration(axis.step()), format_utc(axis.end(0))));
+  tips.step = axis.step();
+  tips.day_start = std::chrono::duration_cast<std::chrono::minutes>(phase);
+}
+
+void tell_twice(const TwiceGiven& twice, const Network& network, bool strict, Streams io) {
+  if (twice.steps == 0) return;
+  const std::string what = fmt::format("{} steps of {} gauges (first: {}) have tips and depths",
+                                       twice.steps, twice.gauges, network.gauges[twice.first].id);
+  if (strict)
+    throw Error(ErrorCode::inconsistent_input,
+                what + "; leave these gauges out of --rain or out of --tips");
+  Notices notices{fmt::format("{}; the tips hold ({:.1f} mm, the depths {:.1f} mm)", what,
+                              twice.tips_mm, twice.depths_mm)};
+  if (twice.totals > 0)
+    notices.push_back(
+        fmt::format("{} accumulated totals over times of tips are not used", twice.totals));
+  print_notices(notices, io);
+}
+
+void tell_absent(const RainTable& depths, const Network& network, Streams io) {
+  std::size_t absent = 0;
+  std::size_t first = 0;
+  for (std::size_t g = 0; g < depths.gauge_count(); ++g) {
+    const auto bits = depths.measured_bits(g);
+    if (std::ranges::any_of(bits, [](std::uint64_t word) { return word != 0; })) continue;
+    if (absent++ == 0) first = g;
+  }
+  if (absent == 0) return;
+  print_notices({fmt::format("{} of {} gauges in the list have neither depths nor tips (first: "
+                             "{}); they are missing throughout",
+                             absent, depths.gauge_count(), network.gauges[first].id)},
+                io);
 }
 
 }  // namespace
@@ -205,7 +250,18 @@ CorrectedNetwork correct_tips(const Network& network, const TipJob& job, OutputF
   return corrected;
 }
 
-void print_corrected(const CorrectedNetwork& corrected, Streams io) {
+CorrectedNetwork add_tips(LoadedRecord& loaded, TipJob job, OutputFolder& folder, Streams io) {
+  const StepAxis& axis = loaded.rain.depths.axis();
+  job.alone = axis.count() == 0;
+  if (!job.alone) take_steps(axis, job.tips);
+  CorrectedNetwork corrected = correct_tips(loaded.network, job, folder, io);
+  tell_twice(join_tips(loaded.rain, corrected), loaded.network, job.strict, io);
+  if (!job.alone) tell_absent(loaded.rain.depths, loaded.network, io);
+  corrected.series = {};
+  return corrected;
+}
+
+void print_corrected(const CorrectedNetwork& corrected, const StepAxis& axis, Streams io) {
   std::array<std::size_t, kTipFates> tips{};
   std::map<std::string_view, std::size_t> corrections;
   double counted_mm = 0;
@@ -213,7 +269,7 @@ void print_corrected(const CorrectedNetwork& corrected, Streams io) {
   std::size_t all = 0;
   std::size_t gauges = 0;
   for (const GaugeTotals& gauge : corrected.gauges) {
-    if (!has_tips(gauge)) continue;
+    if (gauge.all_tips() == 0) continue;
     ++gauges;
     for (std::size_t fate = 0; fate < kTipFates; ++fate) {
       tips[fate] += gauge.tips[fate];
@@ -223,9 +279,8 @@ void print_corrected(const CorrectedNetwork& corrected, Streams io) {
     counted_mm += gauge.counted_mm;
     corrected_mm += gauge.corrected_mm;
   }
-  io.out << fmt::format("tips {}, gauges {}, steps {} of {}\n", all, gauges,
-                        corrected.series.depth.step_count(),
-                        format_duration(corrected.series.depth.axis().step()));
+  io.out << fmt::format("tips {}, gauges {}, steps {} of {}\n", all, gauges, axis.count(),
+                        format_duration(axis.step()));
   for (std::size_t fate = 0; fate < kTipFates; ++fate)
     io.out << fmt::format("{:14} {:>10}\n", word(static_cast<TipFate>(fate)), tips[fate]);
   io.out << fmt::format("rain as counted {:.3f} mm, corrected {:.3f} mm", counted_mm, corrected_mm);

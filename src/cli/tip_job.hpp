@@ -6,6 +6,7 @@
 
 #include "command.hpp"
 #include "gaugeloom/tips/correct_network.hpp"
+#include "loading.hpp"
 #include "option_groups.hpp"
 #include "output_folder.hpp"
 
@@ -47,7 +48,13 @@ struct TipJob {
 CorrectedNetwork correct_tips(const Network& network, const TipJob& job, OutputFolder& folder,
                               Streams io);
 
+// Corrects tips as above and joins them to a record, whose steps they take when it has any: their
+// own series then holds where both say something, with a notice, or an error when strict. The
+// record is not yet settled (settle_histories): a gauge has the row of each tip.
+// Throws besides Error{inconsistent_input} when tips cannot be brought to the steps of the record.
+CorrectedNetwork add_tips(LoadedRecord& loaded, TipJob job, OutputFolder& folder, Streams io);
+
 // The summary: a few lines.
-void print_corrected(const CorrectedNetwork& corrected, Streams io);
+void print_corrected(const CorrectedNetwork& corrected, const StepAxis& axis, Streams io);
 
 }  // namespace gaugeloom

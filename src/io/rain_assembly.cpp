@@ -133,7 +133,7 @@ class Assembly {
     std::vector<std::uint32_t> absent;
     for (std::uint32_t g = 0; g < ids_.count(); ++g)
       if (!staging_.gauge_seen(g)) absent.push_back(g);
-    if (!absent.empty())
+    if (!absent.empty() && options_.tell_absent)
       notices.push_back(
           fmt::format("{} of {} gauges in the list have no row in the rain files "
                       "(first: {}); they are missing throughout",

@@ -28,6 +28,7 @@ SeriesRecord unchecked_record(const RainRecord& rain, Quality measured) {
     Origin& origin = record.origin[record.index(one.gauge, one.step)];
     if (origin == Origin::measured) origin = Origin::other_counter;
   }
+  if (rain.counted.gauge_count() > 0) record.observed = rain.counted;
   record.refused = rain.refused;
   return record;
 }

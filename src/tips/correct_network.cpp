@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <numeric>
 #include <utility>
 
 #include "gaugeloom/core/assert.hpp"
@@ -79,6 +80,10 @@ std::optional<std::string> CorrectNetworkOptions::problem() const {
   if (watched && !asked_span(correct.judge)) return "--watched needs --from and --to";
   if (threads < 0) return "--threads must be 0 or more";
   return correct.problem();
+}
+
+std::size_t GaugeTotals::all_tips() const {
+  return std::accumulate(tips.begin(), tips.end(), std::size_t{0});
 }
 
 CorrectedNetwork correct_network(

@@ -30,6 +30,10 @@ int main(int count, char** arguments) {
     const support::DemoBasin basin = support::demo_basin();
     write(folder + "gauges.csv", support::gauges_csv(basin));
     write(folder + "rain.csv.gz", gzip_member(support::rain_csv(basin), 12));
+    write(folder + "tips.csv.gz", gzip_member(support::tips_csv(basin), 12));
+    write(folder + "calibration.csv", support::calibration_csv());
+    write(folder + "visits.csv", support::visits_csv());
+    write(folder + "outages.csv", support::outages_csv());
     write(folder + "catchments.geojson", support::catchments_geojson(basin));
     write(folder + "planted_faults.csv", support::planted_faults_csv(basin));
     const support::ElevationGrid& land = basin.elevation;

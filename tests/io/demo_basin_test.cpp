@@ -40,11 +40,19 @@ TEST(DemoBasin, TextFilesAreWhatTheGeneratorMakes) {
   expect_same_text(support::read_file(kFolder + "gauges.csv"), gauges_csv(made()));
   expect_same_text(support::read_file(kFolder + "catchments.geojson"), catchments_geojson(made()));
   expect_same_text(support::read_file(kFolder + "planted_faults.csv"), planted_faults_csv(made()));
+  expect_same_text(support::read_file(kFolder + "calibration.csv"), support::calibration_csv());
+  expect_same_text(support::read_file(kFolder + "visits.csv"), support::visits_csv());
+  expect_same_text(support::read_file(kFolder + "outages.csv"), support::outages_csv());
 }
 
-TEST(DemoBasin, RainIsWhatTheGeneratorMakes) {
-  const auto source = open_file(kFolder + "rain.csv.gz");
-  expect_same_text(read_all(*source, 64U << 20U, "rain.csv.gz"), rain_csv(made()));
+std::string unpacked(const std::string& name) {
+  const auto source = open_file(kFolder + name);
+  return read_all(*source, 64U << 20U, name);
+}
+
+TEST(DemoBasin, RainAndTipsAreWhatTheGeneratorMakes) {
+  expect_same_text(unpacked("rain.csv.gz"), rain_csv(made()));
+  expect_same_text(unpacked("tips.csv.gz"), tips_csv(made()));
 }
 
 TEST(DemoBasin, ElevationIsWhatTheGeneratorMakes) {

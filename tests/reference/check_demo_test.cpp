@@ -8,9 +8,14 @@
 #include <string>
 
 #include "gaugeloom/checks/check_network.hpp"
+#include "gaugeloom/io/calibration_reader.hpp"
 #include "gaugeloom/io/gauge_reader.hpp"
+#include "gaugeloom/io/outage_reader.hpp"
 #include "gaugeloom/io/rain_reader.hpp"
+#include "gaugeloom/io/site_visit_reader.hpp"
+#include "gaugeloom/io/tip_reader.hpp"
 #include "gaugeloom/time/iso8601.hpp"
+#include "gaugeloom/tips/join_tips.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -44,6 +49,29 @@ std::vector<Planted> planted() {
   return faults;
 }
 
+// The gauges that stored tips, corrected, beside those that stored depths.
+RainRecord read_all_gauges(const Network& network) {
+  Notices notices;
+  RainRecord rain =
+      read_rain(std::vector<std::string>{kFolder + "rain.csv.gz"}, network, {}, notices);
+  const auto visits = read_site_visits(kFolder + "visits.csv", network, false, notices);
+  const auto outages = read_outages(kFolder + "outages.csv", network, false, notices);
+  auto facts = gauge_facts(network, visits, outages);
+  for (auto& [gauge, table] :
+       read_calibrations(kFolder + "calibration.csv", network, false, notices))
+    facts[gauge].table = table;
+  CorrectNetworkOptions options;
+  options.step = rain.depths.axis().step();
+  options.correct.judge.from = rain.depths.axis().span().from;
+  options.correct.judge.to = rain.depths.axis().span().to;
+  options.watched = true;
+  TipRecord tips =
+      read_tips(std::vector<std::string>{kFolder + "tips.csv.gz"}, network, {}, notices);
+  EXPECT_EQ(join_tips(rain, correct_network(std::move(tips), facts, options, [](auto...) {})).steps,
+            0U);
+  return rain;
+}
+
 struct Demo {
   Network network;
   CheckResult result;
@@ -56,9 +84,7 @@ const Demo& demo() {
     GaugeReadOptions gauges;
     gauges.crs = "EPSG:3035";
     d.network = read_gauges(kFolder + "gauges.csv", gauges, gauge_notices);
-    Notices notices;
-    const std::vector<std::string> files{kFolder + "rain.csv.gz"};
-    d.result = check_network(d.network, read_rain(files, d.network, {}, notices));
+    d.result = check_network(d.network, read_all_gauges(d.network));
     return d;
   }();
   return all;

@@ -41,6 +41,7 @@ Network make_network() {
     gauge.bucket_mm = 0.2;
     gauge.accuracy_percent = i % 9 == 4 ? 3 : 5;
     gauge.max_rate_mm_h = 300;
+    if (const double siphon_ml = demo_siphon_ml(i); siphon_ml > 0) gauge.siphon_ml = siphon_ml;
     network.gauges.push_back(std::move(gauge));
   }
   return network;
@@ -81,25 +82,31 @@ DemoBasin demo_basin() {
     for (std::size_t step = 0; step < kSteps; ++step)
       if (!std::isnan(row[step])) basin.rain.set(gauge, step, row[step]);
   }
+  basin.tips = demo_tips(basin.water_mm, axis);
   basin.catchments = demo_catchments();
   basin.elevation = demo_elevation_grid();
   return basin;
 }
 
 std::string gauges_csv(const DemoBasin& basin) {
-  std::string text = "gauge,name,x,y,elevation_m,bucket_mm,accuracy_percent,max_rate_mm_h\n";
+  std::string text =
+      "gauge,name,x,y,elevation_m,bucket_mm,accuracy_percent,max_rate_mm_h,siphon_ml\n";
   for (const Gauge& gauge : basin.network.gauges)
-    text += fmt::format("{},{},{:.0f},{:.0f},{:.0f},{:.1f},{:.0f},{:.0f}\n", gauge.id, gauge.name,
-                        gauge.position.x_m, gauge.position.y_m, gauge.elevation_m.value_or(0),
-                        gauge.bucket_mm, gauge.accuracy_percent, gauge.max_rate_mm_h.value_or(0));
+    text +=
+        fmt::format("{},{},{:.0f},{:.0f},{:.0f},{:.1f},{:.0f},{:.0f},{}\n", gauge.id, gauge.name,
+                    gauge.position.x_m, gauge.position.y_m, gauge.elevation_m.value_or(0),
+                    gauge.bucket_mm, gauge.accuracy_percent, gauge.max_rate_mm_h.value_or(0),
+                    gauge.siphon_ml ? fmt::format("{:.0f}", *gauge.siphon_ml) : "");
   return text;
 }
 
 std::string rain_csv(const DemoBasin& basin) {
   std::string text = "time,gauge,depth_mm\n";
+  const std::vector<std::size_t> tipping = demo_tip_gauges();
   for (std::size_t step = 0; step < basin.rain.step_count(); ++step) {
     const std::string time = format_utc(basin.rain.axis().end(step)).substr(0, 16) + "Z";
     for (std::size_t gauge = 0; gauge < basin.network.size(); ++gauge) {
+      if (std::ranges::binary_search(tipping, gauge)) continue;
       text += time + ',' + basin.network.gauges[gauge].id + ',';
       if (basin.rain.is_measured(gauge, step)) {
         const double depth = basin.rain.depth_mm(gauge, step);
@@ -109,6 +116,12 @@ std::string rain_csv(const DemoBasin& basin) {
     }
   }
   return text;
+}
+
+std::string tips_csv(const DemoBasin& basin) {
+  std::vector<std::string> ids;
+  for (const Gauge& gauge : basin.network.gauges) ids.push_back(gauge.id);
+  return tips_csv(basin.tips, ids);
 }
 
 std::string planted_faults_csv(const DemoBasin& basin) {

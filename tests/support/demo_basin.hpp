@@ -10,6 +10,7 @@
 #include "gaugeloom/geo/polygon.hpp"
 #include "gaugeloom/rain/gauge.hpp"
 #include "gaugeloom/rain/rain_table.hpp"
+#include "support/demo_tips.hpp"
 
 namespace gaugeloom::support {
 
@@ -34,7 +35,8 @@ struct ElevationGrid {
 
 struct DemoBasin {
   Network network;                   // working CRS EPSG:3035
-  RainTable rain;                    // with the faults
+  RainTable rain;                    // with the faults, as if all gauges stored depths
+  std::vector<DemoTip> tips;         // of the gauges that store tips, in place of their depths
   std::vector<double> water_mm;      // what fell into each funnel, gauge-major, without them
   std::vector<PlantedFault> faults;  // by gauge
   std::vector<Area> catchments;      // in EPSG:3035; they share their edges
@@ -45,7 +47,8 @@ DemoBasin demo_basin();
 
 // The files in data/velsarn, as text.
 std::string gauges_csv(const DemoBasin& basin);
-std::string rain_csv(const DemoBasin& basin);
+std::string rain_csv(const DemoBasin& basin);  // without the gauges that come as tips
+std::string tips_csv(const DemoBasin& basin);
 std::string catchments_geojson(const DemoBasin& basin);  // degrees, as RFC 7946 asks
 std::string planted_faults_csv(const DemoBasin& basin);
 

@@ -37,8 +37,9 @@ struct RainReadOptions {
   std::optional<std::chrono::seconds> step{};  // else the smallest difference between two times,
                                                // which must divide all others
   std::map<std::string, Quality, std::less<>> quality_codes{};  // beside our own words
-  bool strict = false;  // unknown gauges and depths beyond the world record are errors
-  int threads = 0;      // 0 = all cores; the result does not depend on it
+  bool tell_absent = true;  // count gauges without a row in the notices
+  bool strict = false;      // unknown gauges and depths beyond the world record are errors
+  int threads = 0;          // 0 = all cores; the result does not depend on it
 
   std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
 };

@@ -43,6 +43,8 @@ struct GaugeTotals {
   std::size_t beyond_table = 0;
   double counted_mm = 0;
   double corrected_mm = 0;
+
+  std::size_t all_tips() const;
 };
 
 struct CorrectedNetwork {
