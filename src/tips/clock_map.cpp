@@ -251,8 +251,11 @@ class ClockLearning {
       split = tip + 1;
     }
     const Instant after = split == first_.begin() ? a.at : std::prev(split)->from;
-    const Instant before = split == first_.end() ? b.at : split->from;
-    return {after, before, b.ahead - a.ahead};
+    const auto meets_later = [&](const TipCell& tip) {
+      return count_matches(std::span(&tip, 1), second_, b.ahead) > 0;
+    };
+    const auto next = std::find_if(split, to, meets_later);
+    return {after, next == to ? b.at : next->from, b.ahead - a.ahead};
   }
 
   std::span<const TipCell> first_;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <limits>
 #include <map>
+#include <utility>
 
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/geo/gauge_index.hpp"
@@ -14,25 +15,45 @@ constexpr std::size_t kNeighbours = 8;
 constexpr std::size_t kFewest = 3;
 constexpr double kFarthestM = 60000;
 constexpr std::uint64_t kFewestTips = 100;
+constexpr std::int64_t kMonthHours = 30 * 24;
+constexpr std::uint64_t kFewestOfMonth = 20;
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 std::int64_t hour_of(Instant t) {
   return std::chrono::floor<std::chrono::hours>(t).time_since_epoch().count();
 }
 
-// Tips by hour: hours mostly come in order, so runs of them are added at once.
-void add_tips(std::vector<std::pair<std::int64_t, std::uint64_t>>& hours,
-              std::span<const Instant> times) {
+struct TipsOfHour {
+  std::int64_t hour;
+  std::size_t train;
+  std::uint64_t tips;
+};
+
+// Hours mostly come in order, so runs of tips are added at once.
+void add_tips(std::vector<TipsOfHour>& hours, std::size_t train, std::span<const Instant> times) {
   Instant from{};
   Instant to{};
   for (const Instant t : times) {
-    if (hours.empty() || t < from || t >= to) {
-      hours.emplace_back(hour_of(t), 0);
-      from = Instant(std::chrono::hours(hours.back().first));
+    if (t < from || t >= to) {
+      hours.push_back({hour_of(t), train, 0});
+      from = Instant(std::chrono::hours(hours.back().hour));
       to = from + std::chrono::hours(1);
     }
-    ++hours.back().second;
+    ++hours.back().tips;
   }
+}
+
+// Of each day the hours of the train that has most tips in it.
+void leave_fullest(std::vector<TipsOfHour>& hours) {
+  std::map<std::pair<std::int64_t, std::size_t>, std::uint64_t> tips;  // by day and train
+  for (const TipsOfHour& hour : hours) tips[{hour.hour / 24, hour.train}] += hour.tips;
+  std::map<std::int64_t, std::pair<std::uint64_t, std::size_t>> fullest;
+  for (const auto& [key, count] : tips) {
+    auto& held = fullest[key.first];
+    if (count > held.first) held = {count, key.second};
+  }
+  std::erase_if(
+      hours, [&](const TipsOfHour& hour) { return fullest[hour.hour / 24].second != hour.train; });
 }
 
 double median(std::vector<double>& values) {
@@ -53,25 +74,20 @@ std::uint64_t TipHours::GaugeHours::within(std::int64_t first, std::int64_t last
 }
 
 TipHours::GaugeHours TipHours::hours_of(const GaugeTips& tips) {
-  std::map<std::int64_t, std::uint64_t> most;
-  std::vector<std::pair<std::int64_t, std::uint64_t>> hours;
-  for (const TipTrain& train : tips.trains) {
-    hours.clear();
-    add_tips(hours, train.times);
-    std::ranges::sort(hours);
-    for (std::size_t i = 0; i < hours.size(); ++i) {
-      if (i + 1 < hours.size() && hours[i + 1].first == hours[i].first) {
-        hours[i + 1].second += hours[i].second;
-        continue;
-      }
-      std::uint64_t& held = most[hours[i].first];
-      held = std::max(held, hours[i].second);
-    }
-  }
+  std::vector<TipsOfHour> hours;
+  for (std::size_t train = 0; train < tips.trains.size(); ++train)
+    add_tips(hours, train, tips.trains[train].times);
+  if (tips.trains.size() > 1) leave_fullest(hours);
+  std::ranges::sort(hours, {}, &TipsOfHour::hour);
   GaugeHours result;
-  result.wet.reserve(most.size());
   std::uint64_t sum = 0;
-  for (const auto& [hour, count] : most) result.wet.push_back({hour, sum += count});
+  for (const TipsOfHour& hour : hours) {
+    sum += hour.tips;
+    if (!result.wet.empty() && result.wet.back().hour == hour.hour)
+      result.wet.back().tips_until = sum;
+    else
+      result.wet.push_back({hour.hour, sum});
+  }
   return result;
 }
 
@@ -96,10 +112,15 @@ double TipHours::usual_ratio(const GaugeHours& own, const GaugeHours& other) con
   if (own.wet.empty() || other.wet.empty()) return 0;
   const std::int64_t first = std::max(own.wet.front().hour, other.wet.front().hour);
   const std::int64_t last = std::min(own.wet.back().hour, other.wet.back().hour);
-  const std::uint64_t own_tips = own.within(first, last);
-  const std::uint64_t other_tips = other.within(first, last);
-  if (own_tips < kFewestTips || other_tips < kFewestTips) return 0;
-  return static_cast<double>(own_tips) / static_cast<double>(other_tips);
+  if (own.within(first, last) < kFewestTips || other.within(first, last) < kFewestTips) return 0;
+  std::vector<double> ratios;
+  for (std::int64_t from = first; from <= last; from += kMonthHours) {
+    const std::uint64_t own_tips = own.within(from, std::min(last, from + kMonthHours - 1));
+    const std::uint64_t other_tips = other.within(from, std::min(last, from + kMonthHours - 1));
+    if (own_tips >= kFewestOfMonth && other_tips >= kFewestOfMonth)
+      ratios.push_back(static_cast<double>(own_tips) / static_cast<double>(other_tips));
+  }
+  return ratios.empty() ? 0 : median(ratios);
 }
 
 double TipHours::expected_tips(std::size_t gauge, const Interval& over) const {

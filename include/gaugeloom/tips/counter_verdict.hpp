@@ -46,8 +46,7 @@ bool is_twice(std::size_t tips, std::size_t other);
 //   tips that differ by at most two or 5 %: they agree (our choice: neighbours cannot tell less);
 //   the longer one has about twice the tips, most of them alternately with and without a partner:
 //     it counts twice here, and the short one is believed;
-//   `expected_tips`, what neighbours lead one to expect, is within a factor of 2 of one of them,
-//   and
+//   `expected_tips`, what neighbours lead one to expect, is within a factor of 2 of one of them and
 //     1.25 times as far from the other, by ratio: the nearer one (our choice);
 //   else the usual one.
 //   expected_tips   NaN where no neighbours are at hand

@@ -14,15 +14,15 @@ namespace gaugeloom {
 
 class TipHours {
  public:
-  // Takes its own counts; `facts` must live as long. The hours of a gauge with several counters
-  // are those of the one that has most in each.
+  // Takes its own counts; `facts` must live as long. Of a gauge with several counters a day's hours
+  // are those of the one that has most tips in it.
   TipHours(const TipRecord& record, std::span<const GaugeFacts> facts, int threads = 0);
 
   // The median, over the nearest 8 gauges within 60 km, of their tips in the hours that touch
-  // `over`, each times the usual ratio: the tips of the gauge over those of the neighbour, of all
-  // hours between the later of their first and the earlier of their last. NaN with fewer than 3
-  // such gauges that have 100 tips there, as the gauge itself, and were alive in these hours:
-  // between their first and last tip, in none of their outages.
+  // `over`, each times the usual ratio: the median, over stretches of 30 days in which both have 20
+  // tips or more, of the tips of the gauge over those of the neighbour. NaN with fewer than 3 such
+  // gauges that have 100 tips in the time common to both, as the gauge itself, and were alive in
+  // these hours: between their first and last tip, in none of their outages.
   double expected_tips(std::size_t gauge, const Interval& over) const;
 
  private:
