@@ -86,7 +86,7 @@ class CorrectCommand : public Command {
   }
 
  protected:
-  void settle() override { correction_.settle(); }
+  void settle() override { correction_.settle(visits_); }
 
  private:
   std::string name_of(const std::string& name) const { return gzip_ ? name + ".gz" : name; }

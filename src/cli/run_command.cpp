@@ -110,7 +110,7 @@ class RunCommand : public Command {
     if (rain_.rain.empty() && !has_tips())
       throw Error(ErrorCode::invalid_option,
                   "--rain or --tips is needed: depths per step, or raw tips");
-    correction_.settle();
+    correction_.settle(check_.visits);
   }
 
  private:

@@ -13,6 +13,7 @@
 #include "gaugeloom/io/site_visit_reader.hpp"
 #include "gaugeloom/io/tip_log_writer.hpp"
 #include "gaugeloom/time/iso8601.hpp"
+#include "gaugeloom/tips/bucket_in_time.hpp"
 #include "gaugeloom/tips/join_tips.hpp"
 
 namespace gaugeloom {
@@ -125,6 +126,20 @@ Notices oddities(const Network& network, std::span<const GaugeFacts> facts,
   return notices;
 }
 
+// What holds for each gauge from when on.
+Notices applied_pours(const Network& network, std::span<const GaugeFacts> facts,
+                      const CorrectedNetwork& corrected) {
+  Notices notices;
+  for (std::size_t g = 0; g < network.size(); ++g)
+    for (const BucketFactor& one : corrected.factors[g])
+      notices.push_back(
+          fmt::format("gauge {}: from {} on a tip is worth {:.4f} mm, {:.4f} times the "
+                      "listed bucket",
+                      network.gauges[g].id, format_utc(one.from),
+                      one.factor * BucketInTime(facts[g].rows).mm(one.from), one.factor));
+  return notices;
+}
+
 // The steps of a record are those its tips are shared among.
 void take_steps(const StepAxis& axis, TipInput& tips) {
   constexpr Duration kDay = std::chrono::days(1);
@@ -203,6 +218,10 @@ void CorrectionInput::declare_correction(OptionList& options) {
   options.path("calibration", "FILE", calibration,
                "CSV gauge,intensity_mm_h,factor: true depth over indicated depth at an "
                "indicated intensity in mm/h. Linear between the points, constant beyond.");
+  options.toggle("apply-pours", correct.apply_pours,
+                 "From the end of a visit with a pour on, a tip is worth what the pour showed, "
+                 "until the next pour or another bucket; a pour of fewer than 20 tips changes "
+                 "nothing. Needs --visits. Without it pours are only told in pours.csv.");
   options.real("loss-time-s", "SECONDS", inflow.loss_time_s, {0, 1},
                "Time in s per tip during which inflow is lost.");
   options.texts("corrected", "GAUGE", corrected,
@@ -215,11 +234,14 @@ void CorrectionInput::declare_correction(OptionList& options) {
                "Tips of one emptying of a siphon follow each other within this time, in s.");
 }
 
-void CorrectionInput::settle() const {
+void CorrectionInput::settle(const std::string& visits) const {
   CorrectNetworkOptions options;
   options.correct = correct;
   options.watched = watched;
   if (const auto problem = options.problem()) throw Error(ErrorCode::invalid_option, *problem);
+  if (correct.apply_pours && visits.empty())
+    throw Error(ErrorCode::invalid_option,
+                "--apply-pours needs --visits, the file that says what was poured when");
 }
 
 std::vector<std::string> TipJob::inputs() const {
@@ -247,6 +269,7 @@ CorrectedNetwork correct_tips(const Network& network, const TipJob& job, OutputF
   write_tip_storms(folder.file("tip_storms.csv"), corrected, network);
   write_counters(folder.file("counters.csv"), corrected, network, counters);
   print_notices(oddities(network, facts, corrected, job.alone), io);
+  print_notices(applied_pours(network, facts, corrected), io);
   return corrected;
 }
 

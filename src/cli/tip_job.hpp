@@ -21,8 +21,8 @@ struct CorrectionInput {
 
   void declare_judging(OptionList& options);
   void declare_correction(OptionList& options);
-  // Throws Error{invalid_option} for rules between the options.
-  void settle() const;
+  // Throws Error{invalid_option} for rules between the options, of which `visits` is one.
+  void settle(const std::string& visits) const;
 };
 
 // Everything about the tips of a run.

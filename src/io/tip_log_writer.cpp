@@ -110,25 +110,11 @@ void TipLogWriter::write(std::size_t first, std::span<const CorrectedGauge> gaug
 void TipLogWriter::finish() { file_.finish(); }
 
 void write_tip_months(AtomicFile& file, const CorrectedNetwork& corrected, const Network& network) {
-  CsvWriter csv(file, {"gauge",
-                       "month",
-                       "correction",
-                       "tips",
-                       "kept",
-                       "bounce",
-                       "duplicate",
-                       "test",
-                       "outside",
-                       "other_counter",
-                       "counted_mm",
-                       "corrected_mm",
-                       "share_to_2_mm_h",
-                       "share_to_10_mm_h",
-                       "share_to_50_mm_h",
-                       "share_above",
-                       "matched",
-                       "only_usual",
-                       "only_other",
+  CsvWriter csv(file, {"gauge",       "month",           "correction",       "tips",
+                       "kept",        "bounce",          "duplicate",        "test",
+                       "outside",     "other_counter",   "counted_mm",       "corrected_mm",
+                       "by_pours_mm", "share_to_2_mm_h", "share_to_10_mm_h", "share_to_50_mm_h",
+                       "share_above", "matched",         "only_usual",       "only_other",
                        "match_rate"});
   for (std::size_t g = 0; g < network.size(); ++g) {
     for (const TipMonth& month : corrected.months[g]) {
@@ -139,7 +125,7 @@ void write_tip_months(AtomicFile& file, const CorrectedNetwork& corrected, const
           .raw(word(corrected.gauges[g].correction))
           .integer(static_cast<long long>(month.all_tips()));
       for (const std::size_t count : month.tips) row.integer(static_cast<long long>(count));
-      row.fixed(month.counted_mm, 3).fixed(month.corrected_mm, 3);
+      row.fixed(month.counted_mm, 3).fixed(month.corrected_mm, 3).fixed(month.by_pours_mm, 3);
       const double known = std::accumulate(month.share.begin(), month.share.end(), 0.0);
       for (const double share : month.share)
         if (known > 0)

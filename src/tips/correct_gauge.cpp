@@ -68,6 +68,12 @@ CorrectedGauge correct_gauge(GaugeTips tips, const GaugeFacts& facts, const Corr
   corrected.account = std::move(chosen.account);
   corrected.inflow = inflow_of_tips(chosen.tips, facts.rows, facts.table ? &*facts.table : nullptr,
                                     corrected.inflow.correction, options.inflow);
+  if (options.apply_pours && corrected.inflow.correction != IntensityCorrection::declared) {
+    const std::span<const CounterTips> usual(&corrected.counters[corrected.account.usual], 1);
+    const auto checks = pour_checks(usual, facts, options.inflow.funnel_cm2);
+    corrected.factors = pour_factors(checks, facts, corrected.inflow.correction, options.inflow);
+    apply_factors(corrected.factors, corrected.inflow);
+  }
   add_corrected(corrected.counters, chosen, corrected.inflow.inflows);
   return corrected;
 }

@@ -99,6 +99,7 @@ CorrectedNetwork correct_network(
   network.gauges.resize(gauges);
   network.months.resize(gauges);
   network.storms.resize(gauges);
+  network.factors.resize(gauges);
   network.counters.resize(gauges);
   std::optional<TipHours> hours;
   if (std::ranges::any_of(record.gauges, has_several))
@@ -122,8 +123,9 @@ CorrectedNetwork correct_network(
       elsewhere[g] = few[i].elsewhere;
       network.months[g] = tip_months(few[i]);
       network.counters[g] = counter_rows(few[i], network.months[g], expected);
+      network.factors[g] = few[i].factors;
       network.storms[g] = storm_peaks(few[i].inflow.inflows);
-      pours_of[i] = pour_checks(few[i], facts[g], options.correct.inflow.funnel_cm2);
+      pours_of[i] = pour_checks(few[i].counters, facts[g], options.correct.inflow.funnel_cm2);
       for (PourCheck& pour : pours_of[i]) pour.gauge = g;
     });
     for (const auto& one : refused_of) refused.insert(refused.end(), one.begin(), one.end());

@@ -9,8 +9,10 @@ namespace {
 
 constexpr double kBand = 0.6837722339831621;  // 1 - sqrt(0.1): 90 % of the triangular law on +-1
 
-PourCheck check(const CounterTips& counter, const Pour& pour, const GaugeFacts& facts,
-                double funnel_cm2) {
+}  // namespace
+
+PourCheck pour_check(const CounterTips& counter, const Pour& pour, const GaugeFacts& facts,
+                     double funnel_cm2) {
   PourCheck result;
   result.counter = counter.counter;
   result.pour = pour;
@@ -37,14 +39,12 @@ PourCheck check(const CounterTips& counter, const Pour& pour, const GaugeFacts& 
   return result;
 }
 
-}  // namespace
-
-std::vector<PourCheck> pour_checks(const CorrectedGauge& gauge, const GaugeFacts& facts,
+std::vector<PourCheck> pour_checks(std::span<const CounterTips> counters, const GaugeFacts& facts,
                                    double funnel_cm2) {
   std::vector<PourCheck> checks;
   for (const Pour& pour : facts.pours)
-    for (const CounterTips& counter : gauge.counters)
-      checks.push_back(check(counter, pour, facts, funnel_cm2));
+    for (const CounterTips& counter : counters)
+      checks.push_back(pour_check(counter, pour, facts, funnel_cm2));
   return checks;
 }
 

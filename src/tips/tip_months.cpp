@@ -80,6 +80,7 @@ std::vector<TipMonth> tip_months(const CorrectedGauge& gauge) {
     TipMonth& month = months.at(inflow.to);
     month.counted_mm += inflow.counted_mm;
     month.corrected_mm += inflow.corrected_mm;
+    month.by_pours_mm += inflow.by_pours_mm;
     if (!std::isnan(inflow.rate_mm_h))
       month.share[class_of(inflow.rate_mm_h)] += inflow.corrected_mm;
   }

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "gaugeloom/tips/correct_gauge.hpp"
+
 namespace gaugeloom {
 namespace {
 
@@ -21,7 +23,8 @@ PourCheck pour(double ml, double bucket_mm, double funnel_cm2, int tips) {
   for (int i = 0; i < tips; ++i) stamps.push_back(at_s(120.5 + 15 * i));
   if (tips > 0) stamps.push_back(at_s(120.53));  // bounce of the first
   stamps.push_back(at_s(2000.5));
-  const auto checks = pour_checks(correct_gauge({{{0, stamps}}}, facts), facts, funnel_cm2);
+  const auto checks =
+      pour_checks(correct_gauge({{{0, stamps}}}, facts).counters, facts, funnel_cm2);
   EXPECT_EQ(checks.size(), 1U);
   return checks.at(0);
 }

@@ -9,6 +9,7 @@
 #include "gaugeloom/tips/gauge_facts.hpp"
 #include "gaugeloom/tips/inflow.hpp"
 #include "gaugeloom/tips/judged_tips.hpp"
+#include "gaugeloom/tips/pour_factors.hpp"
 #include "gaugeloom/tips/tip_record.hpp"
 #include "gaugeloom/tips/two_counters.hpp"
 
@@ -18,6 +19,7 @@ struct CorrectOptions {
   JudgeOptions judge;
   InflowOptions inflow;
   bool correct_intensity = true;
+  bool apply_pours = false;  // what pours say of a bucket holds after them (tips/pour_factors.hpp)
 
   std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
 };
@@ -27,12 +29,15 @@ struct CorrectedGauge {
   std::vector<Interval> elsewhere;    // spells taken from another counter than usual
   CounterAccount account;             // what the counters say of each other
   InflowSeries inflow;                // of the kept tips
+  std::vector<BucketFactor> factors;  // that pours brought; none where they are not applied
 };
 
 // By what a gauge is corrected: declared, else none when not asked for, else its table, else none
 // for one with bursts, else its loss time.
 IntensityCorrection correction_of(const GaugeFacts& facts, const CorrectOptions& options);
 
+// Pours are applied by the usual counter, and never to a gauge declared corrected.
+//
 // Judges the tips of each counter, chooses among counters (tips/two_counters.hpp), and corrects.
 // The vectors of `tips` are moved from.
 //

@@ -51,11 +51,12 @@ struct CorrectedNetwork {
   // observed is what the tips count, depth is corrected for intensity; quality is unchecked or
   // missing; refused depths are those of steps that test tips spoilt.
   SeriesRecord series;
-  std::vector<GaugeTotals> gauges;                // in the order of the network
-  std::vector<std::vector<TipMonth>> months;      // of each gauge
-  std::vector<std::vector<StormPeaks>> storms;    // likewise
-  std::vector<std::vector<CounterRow>> counters;  // likewise
-  std::vector<PourCheck> pours;                   // by gauge, then as in its facts
+  std::vector<GaugeTotals> gauges;                 // in the order of the network
+  std::vector<std::vector<TipMonth>> months;       // of each gauge
+  std::vector<std::vector<StormPeaks>> storms;     // likewise
+  std::vector<std::vector<CounterRow>> counters;   // likewise
+  std::vector<std::vector<BucketFactor>> factors;  // likewise, that pours brought
+  std::vector<PourCheck> pours;                    // by gauge, then as in its facts
 };
 
 // Corrects every gauge (tips/correct_gauge.hpp) and puts it on the steps of

@@ -41,6 +41,7 @@ struct Inflow {
   std::size_t tips = 0;     // of the kept ones, in their order
   double counted_mm = 0;    // tips times bucket
   double corrected_mm = 0;  // for intensity
+  double by_pours_mm = 0;   // of corrected_mm, more or less than by intensity alone
   double rate_mm_h = 0;     // corrected; NaN where nothing is known of when it began to fall
 };
 

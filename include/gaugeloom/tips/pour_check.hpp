@@ -3,9 +3,10 @@
 // Source: common practice.
 
 #include <limits>
+#include <span>
 #include <vector>
 
-#include "gaugeloom/tips/correct_gauge.hpp"
+#include "gaugeloom/tips/counter_tips.hpp"
 #include "gaugeloom/tips/gauge_facts.hpp"
 
 namespace gaugeloom {
@@ -29,11 +30,14 @@ struct PourCheck {
   double intensity_mm_h = true_mm;  // ... at this indicated intensity
 };
 
-// One per pour and counter. The bucket was partly full at both ends of the pour, evenly so: the
-// water made between tips - 1 and tips + 1 bucketfuls, with a triangular law, of which tips +-0.684
-// holds 90 %. That is the whole band: the volume is taken as exact, and all tips of the visit as
-// the pour's. Where high_mm has no bound (one tip or none), it is NaN.
-std::vector<PourCheck> pour_checks(const CorrectedGauge& gauge, const GaugeFacts& facts,
+// The check of one pour by the tips of one counter. The bucket was partly full at both ends of the
+// pour, evenly so: the water made between tips - 1 and tips + 1 bucketfuls, with a triangular law,
+// of which tips +-0.684 holds 90 %. That is the whole band: the volume is taken as exact, and all
+// tips of the visit as the pour's. Where high_mm has no bound (one tip or none), it is NaN.
+PourCheck pour_check(const CounterTips& counter, const Pour& pour, const GaugeFacts& facts,
+                     double funnel_cm2);
+// One per pour and counter.
+std::vector<PourCheck> pour_checks(std::span<const CounterTips> counters, const GaugeFacts& facts,
                                    double funnel_cm2);
 
 }  // namespace gaugeloom

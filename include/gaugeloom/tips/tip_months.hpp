@@ -17,6 +17,7 @@ struct TipMonth {
   std::array<std::size_t, kTipFates> tips{};  // by fate, of all counters
   double counted_mm = 0;                      // kept tips times bucket
   double corrected_mm = 0;
+  double by_pours_mm = 0;  // of corrected_mm (tips/inflow.hpp)
   // Of kept and other_counter tips, where a gauge has several counters: turns that both saw, and
   // those that one only did.
   bool compared = false;
