@@ -27,6 +27,7 @@ constexpr seconds kCoarseCell{10};
 constexpr double kRunnerUp = 0.8;  // of the hits: another difference with more makes it doubtful
 constexpr Duration kFarthest = hours(26);  // a day, and a time zone's worth of summer time
 constexpr std::size_t kCandidates = 8;
+constexpr std::size_t kMostDifferences = 500'000;  // beyond it tips are too dense to tell anything
 constexpr Duration kPad = std::chrono::milliseconds(250);  // stamps of one turn differ by that
 constexpr double kMostDrift = 50e-6;
 constexpr Duration kUnsteady = seconds(5);  // knots of coarse stamps are as uncertain
@@ -160,7 +161,9 @@ class ClockLearning {
 
   std::optional<Duration> search(std::span<const TipCell> block, std::size_t hits) const {
     if (block.size() < limits_.fewest_found) return std::nullopt;
-    std::vector<Peak> peaks = peaks_of(differences_of(block));
+    const std::vector<Span> differences = differences_of(block);
+    if (differences.size() > kMostDifferences) return std::nullopt;
+    std::vector<Peak> peaks = peaks_of(differences);
     const std::size_t count = std::min(kCandidates, peaks.size());
     std::ranges::partial_sort(peaks, peaks.begin() + static_cast<std::ptrdiff_t>(count),
                               more_covered);
@@ -185,6 +188,7 @@ class ClockLearning {
   std::vector<Span> differences_of(std::span<const TipCell> block) const {
     std::vector<Span> spans;
     for (const TipCell& tip : block) {
+      if (spans.size() > kMostDifferences) break;
       auto other = std::ranges::lower_bound(second_, tip.from - kFarthest, {}, &TipCell::from);
       for (; other != second_.end() && other->from <= tip.from + kFarthest; ++other)
         spans.push_back(differences(tip, *other));

@@ -63,6 +63,7 @@ class Rows {
     Instant first = Instant::max();
     Instant last = Instant::min();
     for (const CounterTips& counter : gauge_.counters) {
+      if (counter.tips.stamps.empty()) continue;
       first = std::min(first, counter.tips.stamps.front());
       last = std::max(last, counter.tips.stamps.back());
     }

@@ -100,6 +100,30 @@ TEST(TwoCounters, CallBounceWhatTheOtherCounterDidNotSee) {
   EXPECT_EQ(result.counters[0].tips.fates[31], TipFate::kept);
 }
 
+// A logger that was replaced twice, under a new name each time; the second ran beside the third.
+TEST(TwoCounters, MayBeThree) {
+  const std::vector<Instant> third =
+      joined(every(60, 100, kDay + 0.3), every(60, 120, 2 * kDay + 0.3));
+  std::vector<CounterTips> counters;
+  for (const auto& times : {every(60, 80), every(60, 100, kDay + 0.4), third})
+    counters.push_back({static_cast<std::uint8_t>(counters.size()), judge_tips(times, {}), {}, {}});
+  const ChosenTips chosen = choose_counters(counters);
+  EXPECT_EQ(chosen.account.usual, 2U);
+  EXPECT_EQ(chosen.account.other, 1U);
+  EXPECT_EQ(chosen.tips.times.size(), 300U);
+  EXPECT_EQ(counters[1].tips.counts()[static_cast<std::size_t>(TipFate::other_counter)], 100U);
+  ASSERT_EQ(chosen.elsewhere.size(), 1U);
+  EXPECT_EQ(chosen.elsewhere[0].from, at_s(0.3));
+  EXPECT_EQ(std::ranges::count(counters[2].partnered, true), 100);
+}
+
+TEST(TwoCounters, MayBothHaveNoTip) {
+  std::vector<CounterTips> counters(2);
+  EXPECT_TRUE(choose_counters(counters).tips.times.empty());
+  counters[1].tips = judge_tips(every(60, 5), {});
+  EXPECT_EQ(choose_counters(counters).tips.times.size(), 5U);
+}
+
 TEST(TwoCounters, AskTheNeighboursWhereNothingElseTells) {
   std::vector<Instant> first = joined(every(60, 200), every(600, 30, kDay + 0.3));
   std::vector<Instant> second = joined(every(60, 180), every(600, 30, kDay + 0.3));

@@ -67,7 +67,7 @@ inline constexpr Duration kCoarseMapError = std::chrono::seconds(15);
 // set by an hour are found again to a second with a tenth of the tips lost on either side; from
 // whole minutes, to kCoarseMapError.
 // Cost: linear where the clocks agree or drift; a block that finds no match costs its tips times
-// those of the second within 26 h.
+// those of the second within 26 h, of which no more than half a million are looked at.
 ClockMap learn_clock_map(std::span<const TipCell> first, std::span<const TipCell> second);
 
 }  // namespace gaugeloom
