@@ -94,7 +94,7 @@ void add_area_files(OutputFolder& folder, const Network& network, const FillResu
   learned.learned_words["areas.variogram.step"] =
       describe(options.step) + (work.variograms.step_learned ? "" : " (default)");
   const AreaSeries series =
-      area_series(network, filled.record, work.areas, work.variograms, threads);
+      area_series(network, filled.record, filled.errors, work.areas, work.variograms, threads);
   work.storm_areas =
       storm_areas(network, storms, work.gauges, work.areas, series, work.variograms, threads);
   write_areas(folder.file("areas.csv"), series, filled.record.depth.axis(), work.areas);

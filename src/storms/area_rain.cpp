@@ -1,5 +1,6 @@
 #include "gaugeloom/storms/area_rain.hpp"
 
+#include <algorithm>
 #include <limits>
 #include <map>
 
@@ -37,9 +38,12 @@ Patterns patterns_of(const RainTable& depth) {
 }
 
 // One area through all steps.
-void add_area(const SeriesRecord& record, std::span<const AreaWeights> by_pattern,
-              const Patterns& patterns, std::size_t area, AreaSeries& series) {
+void add_area(const SeriesRecord& record, const DurationErrors& errors,
+              std::span<const AreaWeights> by_pattern, const Patterns& patterns, std::size_t area,
+              AreaSeries& series) {
   const bool bounds = !record.standard_error_mm.empty();
+  const bool learned = !errors.durations.empty();
+  const double hours = record.depth.axis().step_hours();
   for (std::size_t step = 0; step < series.steps; ++step) {
     const AreaWeights& weights = by_pattern[patterns.of_step[step]];
     const std::size_t i = area * series.steps + step;
@@ -53,8 +57,15 @@ void add_area(const SeriesRecord& record, std::span<const AreaWeights> by_patter
           return error > 0 ? static_cast<double>(error) : 0.0;  // NaN where measured
         });
     series.mean_mm[i] = static_cast<float>(field.mean_mm);
-    series.low_mm[i] = static_cast<float>(field.low_mm());
-    series.high_mm[i] = static_cast<float>(field.high_mm());
+    double low_mm = field.low_mm();
+    double high_mm = field.high_mm();
+    if (learned) {
+      const DepthError gauge = errors.at(hours, field.mean_mm);
+      low_mm = std::min(low_mm, field.low_mm(gauge, weights.step_share));
+      high_mm = std::max(high_mm, field.high_mm(gauge, weights.step_share));
+    }
+    series.low_mm[i] = static_cast<float>(low_mm);
+    series.high_mm[i] = static_cast<float>(high_mm);
   }
 }
 
@@ -94,7 +105,8 @@ AreaVariograms learn_area_variograms(std::span<const MetricPoint> gauges,
 }
 
 AreaSeries area_series(const Network& network, const SeriesRecord& record,
-                       std::span<const Area> areas, const AreaVariograms& variograms, int threads) {
+                       const DurationErrors& errors, std::span<const Area> areas,
+                       const AreaVariograms& variograms, int threads) {
   const std::vector<MetricPoint> gauges = network.positions();
   AreaSeries series;
   series.steps = record.depth.step_count();
@@ -106,7 +118,7 @@ AreaSeries area_series(const Network& network, const SeriesRecord& record,
     std::vector<AreaWeights> by_pattern;
     for (const auto& set : patterns.sets)
       by_pattern.push_back(area_weights(gauges, set, points, variograms.options));
-    add_area(record, by_pattern, patterns, area, series);
+    add_area(record, errors, by_pattern, patterns, area, series);
   });
   return series;
 }

@@ -1,11 +1,13 @@
 #include "gaugeloom/storms/area_weights.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/geo/gauge_index.hpp"
 #include "gaugeloom/interp/block_kriging.hpp"
+#include "gaugeloom/interp/leave_one_out.hpp"
 #include "gaugeloom/storms/rain_map.hpp"
 #include "storms/hull_internal.hpp"
 
@@ -28,6 +30,17 @@ double mean_semivariance(std::span<const MetricPoint> places, const Variogram& v
       sum += variogram.sill() - variogram.structured_covariance(distance_m(places[i], places[j]));
   const auto n = static_cast<double>(places.size());
   return sum / (n * (n - 1) / 2);
+}
+
+// The mean variance of one of these places told from the others: what a gauge's estimate has.
+double left_out_variance(std::span<const MetricPoint> places, const Variogram& variogram) {
+  KrigingOptions options;
+  options.negative_weights = NegativeWeights::drop;
+  const std::vector<double> none(places.size(), 0.0);
+  double sum = 0;
+  for (const Estimate& one : leave_one_out_kriging(places, none, {}, variogram, options))
+    sum += one.variance;
+  return sum / static_cast<double>(places.size());
 }
 
 // Indices into `places` of the gauges that are near to any point.
@@ -76,6 +89,7 @@ AreaWeights area_weights(std::span<const MetricPoint> gauges,
   area.step_variance = block_error_variance(places, mean.weights, points, {}, options.step);
   area.storm_spread = mean_semivariance(places, options.storm);
   area.step_spread = mean_semivariance(places, options.step);
+  area.step_share = std::sqrt(area.step_variance / left_out_variance(places, options.step));
 
   const ConvexHull hull(all);
   const double reach_m = options.outside_spacings * median_spacing_m(all);

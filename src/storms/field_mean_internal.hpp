@@ -5,6 +5,7 @@
 #include <cmath>
 #include <vector>
 
+#include "gaugeloom/fill/duration_errors.hpp"
 #include "gaugeloom/storms/area_rain.hpp"
 
 namespace gaugeloom {
@@ -13,9 +14,24 @@ inline constexpr double kNormal90 = 1.6448536269514722;  // 95 % quantile of the
 
 struct FieldMean {
   double mean_mm = 0;
-  double error_mm = 0;
-  double low_mm() const { return std::max(0.0, mean_mm - kNormal90 * error_mm); }
-  double high_mm() const { return mean_mm + kNormal90 * error_mm; }
+  double spread_error_mm = 0;  // what the weights leave of the spread of the field
+  double fill_error_mm = 0;    // of what was filled
+  double error_mm() const { return root_of_squares(spread_error_mm, fill_error_mm); }
+  double low_mm() const { return std::max(0.0, mean_mm - kNormal90 * error_mm()); }
+  double high_mm() const { return mean_mm + kNormal90 * error_mm(); }
+  // The same with the bounds that were learned for one gauge told from the others, drawn in to
+  // `share` of their reach.
+  double low_mm(const DepthError& gauge, double share) const {
+    const double reach = share * std::max(0.0, mean_mm - gauge.low_mm);
+    return std::max(0.0, mean_mm - root_of_squares(reach, kNormal90 * fill_error_mm));
+  }
+  double high_mm(const DepthError& gauge, double share) const {
+    const double reach = share * std::max(0.0, gauge.high_mm - mean_mm);
+    return mean_mm + root_of_squares(reach, kNormal90 * fill_error_mm);
+  }
+
+ private:
+  static double root_of_squares(double a, double b) { return std::sqrt(a * a + b * b); }
 };
 
 // depth(gauge) and error(gauge) of what was filled there, 0 where measured.
@@ -38,7 +54,8 @@ FieldMean field_mean(const AreaWeights& area, double variance, double spread, co
     const double off = depth(gauge) - plain_mean;
     squares += off * off;
   }
-  field.error_mm = std::sqrt(variance * (squares / (n - 1)) / spread + fill_variance);
+  field.spread_error_mm = std::sqrt(variance * (squares / (n - 1)) / spread);
+  field.fill_error_mm = std::sqrt(fill_variance);
   return field;
 }
 

@@ -82,7 +82,7 @@ void add_error(StormArea& row, const AreaWeights& area, std::span<const StormGau
       [&](std::size_t gauge) { return rows[gauge].total_mm; },
       [&](std::size_t gauge) { return rows[gauge].fill_error_mm; });
   field.mean_mm = row.mean_mm;  // of the steps, of which some gauge may lack one
-  row.standard_error_mm = field.error_mm;
+  row.standard_error_mm = field.error_mm();
   row.low_mm = field.low_mm();
   row.high_mm = field.high_mm();
   row.max_mm = largest_at_points(area, rows);

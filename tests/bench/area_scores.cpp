@@ -120,24 +120,25 @@ void score_part(const Work& all, const RainRecord& rain, const std::vector<std::
   part.rows = storm_gauges(part.network, part.filled.record, part.filled.errors, all.storms);
   part.variograms =
       learn_area_variograms(part.network.positions(), part.filled.record, all.storms, part.rows);
-  const AreaSeries series = area_series(part.network, part.filled.record, areas, part.variograms);
+  const AreaSeries series =
+      area_series(part.network, part.filled.record, part.filled.errors, areas, part.variograms);
   const auto rows =
       storm_areas(part.network, all.storms, part.rows, areas, series, part.variograms);
   for (std::size_t i = 0; i < rows.size(); ++i) {
     if (!std::isfinite(rows[i].mean_mm) || rows[i].supported_share < 0.9) continue;
-    for (std::size_t k = 0; k < (truth[i].mean_mm > 10 ? 2U : 1U); ++k) {
+    for (std::size_t k = 0; k < (rows[i].mean_mm > 10 ? 2U : 1U); ++k) {
       scores[k].add(truth[i].mean_mm, rows[i].mean_mm, rows[i].low_mm, rows[i].high_mm);
       scores[k].thiessen += std::pow(rows[i].thiessen_mm - truth[i].mean_mm, 2);
       scores[k].inverse += std::pow(rows[i].inverse_distance_mm - truth[i].mean_mm, 2);
     }
   }
   for (std::size_t i = 0; i < series.mean_mm.size(); ++i) {
-    if (!(true_series.mean_mm[i] > 0 || series.mean_mm[i] > 0)) continue;
+    if (!(series.mean_mm[i] > 0)) continue;
     if (!(series.supported_share[i] >= 0.9F)) continue;
     const auto at = [i](const BulkVector<float>& values) { return static_cast<double>(values[i]); };
     scores[2].add(at(true_series.mean_mm), at(series.mean_mm), at(series.low_mm),
                   at(series.high_mm));
-    if (at(true_series.mean_mm) > 0.5)
+    if (at(series.mean_mm) > 0.5)
       scores[3].add(at(true_series.mean_mm), at(series.mean_mm), at(series.low_mm),
                     at(series.high_mm));
   }
@@ -146,7 +147,8 @@ void score_part(const Work& all, const RainRecord& rain, const std::vector<std::
 void score_areas(const Work& all, const RainRecord& rain, double keep, double side) {
   const std::vector<MetricPoint> positions = all.network.positions();
   const std::vector<Area> areas = squares(positions, side);
-  const AreaSeries series = area_series(all.network, all.filled.record, areas, all.variograms);
+  const AreaSeries series =
+      area_series(all.network, all.filled.record, all.filled.errors, areas, all.variograms);
   const auto truth = storm_areas(all.network, all.storms, all.rows, areas, series, all.variograms);
   std::array<Score, 4> scores;
   Random random("area scores");
@@ -160,9 +162,9 @@ void score_areas(const Work& all, const RainRecord& rain, double keep, double si
              positions.size(), areas.size(), area_m2(areas[0].polygon) / 1e6, all.storms.size(),
              kDraws);
   scores[0].print("storms");
-  scores[1].print("storms above 10 mm");
-  scores[2].print("wet steps");
-  scores[3].print("steps above 0.5 mm");
+  scores[1].print("storms told above 10 mm");
+  scores[2].print("steps told to be wet");
+  scores[3].print("steps told above 0.5 mm");
 }
 
 // Each gauge's storm totals from the others.

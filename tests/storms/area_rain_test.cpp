@@ -95,7 +95,7 @@ TEST(AreaRain, OfAConstantFieldIsExact) {
   const SeriesRecord record =
       record_of(std::vector<std::vector<float>>(25, std::vector<float>{3, 0, 7.5F}));
   const std::vector<Area> areas = {square("a", 8000, 8000, 9000), square("b", 100, 100, 300)};
-  const AreaSeries series = area_series(network, record, areas, plain_variograms());
+  const AreaSeries series = area_series(network, record, {}, areas, plain_variograms());
   for (std::size_t a = 0; a < 2; ++a)
     for (std::size_t s = 0; s < 3; ++s) {
       EXPECT_FLOAT_EQ(series.mean_mm[a * 3 + s], record.depth.depth_mm(0, s));
@@ -125,8 +125,8 @@ TEST(AreaRain, LiesBetweenTheGaugesAndScalesWithThem) {
     for (float& mm : gauge) mm *= 4;
   const SeriesRecord four = record_of(depths);
   const std::vector<Area> areas = {square("a", 8000, 8000, 9000)};
-  const AreaSeries a = area_series(network, one, areas, plain_variograms());
-  const AreaSeries b = area_series(network, four, areas, plain_variograms());
+  const AreaSeries a = area_series(network, one, {}, areas, plain_variograms());
+  const AreaSeries b = area_series(network, four, {}, areas, plain_variograms());
   for (std::size_t s = 0; s < 2; ++s) {
     EXPECT_GT(a.mean_mm[s], 0);
     EXPECT_LT(a.mean_mm[s], s == 0 ? 6 : 4);
@@ -145,7 +145,7 @@ TEST(AreaRain, UsesTheGaugesThatHaveTheStep) {
   const SeriesRecord record =
       record_of({{2, 2, 2}, {2, 2, kMissing}, {2, kMissing, kMissing}, {6, 6, 6}});
   const std::vector<Area> areas = {square("a", 1000, 1000, 7000)};
-  const AreaSeries series = area_series(network, record, areas, plain_variograms());
+  const AreaSeries series = area_series(network, record, {}, areas, plain_variograms());
   EXPECT_GT(series.mean_mm[1], series.mean_mm[0]);  // the wet one counts for more
   EXPECT_TRUE(std::isnan(series.mean_mm[2]));       // two gauges are too few
   EXPECT_EQ(series.supported_share[2], 0);
@@ -162,7 +162,7 @@ TEST(AreaRain, IsUnknownFarOutside) {
   const Network network = network_of(places);
   const SeriesRecord record = record_of(std::vector<std::vector<float>>(25, {3}));
   const std::vector<Area> areas = {square("far", 300000, 300000, 9000)};
-  const AreaSeries series = area_series(network, record, areas, plain_variograms());
+  const AreaSeries series = area_series(network, record, {}, areas, plain_variograms());
   EXPECT_TRUE(std::isnan(series.mean_mm[0]));
   EXPECT_EQ(series.supported_share[0], 0);
 }
@@ -170,8 +170,8 @@ TEST(AreaRain, IsUnknownFarOutside) {
 TEST(AreaRain, StepsOfAStormAddUpToIt) {
   const Filled& months = filled_months();
   ASSERT_GT(months.storms.size(), 10U);
-  const AreaSeries series =
-      area_series(months.network, months.filled.record, months.areas, months.variograms);
+  const AreaSeries series = area_series(months.network, months.filled.record, months.filled.errors,
+                                        months.areas, months.variograms);
   const auto rows = storm_areas(months.network, months.storms, months.rows, months.areas, series,
                                 months.variograms);
   ASSERT_EQ(rows.size(), 2 * months.storms.size());
@@ -195,8 +195,8 @@ TEST(AreaRain, StepsOfAStormAddUpToIt) {
 TEST(AreaRain, FilledGaugesMakeItLessCertain) {
   const Filled& months = filled_months();
   std::vector<StormGauge> rows = months.rows;
-  const AreaSeries series =
-      area_series(months.network, months.filled.record, months.areas, months.variograms);
+  const AreaSeries series = area_series(months.network, months.filled.record, months.filled.errors,
+                                        months.areas, months.variograms);
   const auto before =
       storm_areas(months.network, months.storms, rows, months.areas, series, months.variograms);
   for (StormGauge& row : rows) row.fill_error_mm += 5;
@@ -208,12 +208,29 @@ TEST(AreaRain, FilledGaugesMakeItLessCertain) {
 
 TEST(AreaRain, IsTheSameForAnyNumberOfThreads) {
   const Filled& months = filled_months();
-  const AreaSeries one =
-      area_series(months.network, months.filled.record, months.areas, months.variograms, 1);
-  const AreaSeries three =
-      area_series(months.network, months.filled.record, months.areas, months.variograms, 3);
+  const AreaSeries one = area_series(months.network, months.filled.record, months.filled.errors,
+                                     months.areas, months.variograms, 1);
+  const AreaSeries three = area_series(months.network, months.filled.record, months.filled.errors,
+                                       months.areas, months.variograms, 3);
   EXPECT_EQ(one.mean_mm, three.mean_mm);
   EXPECT_EQ(one.high_mm, three.high_mm);
+}
+
+TEST(AreaRain, HasWiderBoundsForRainBetweenGauges) {
+  const Filled& months = filled_months();
+  ASSERT_FALSE(months.filled.errors.durations.empty());
+  const auto& record = months.filled.record;
+  const AreaSeries plain = area_series(months.network, record, {}, months.areas, months.variograms);
+  const AreaSeries learned =
+      area_series(months.network, record, months.filled.errors, months.areas, months.variograms);
+  std::size_t wider = 0;
+  for (std::size_t i = 0; i < plain.mean_mm.size(); ++i) {
+    EXPECT_EQ(plain.mean_mm[i], learned.mean_mm[i]);
+    EXPECT_LE(learned.low_mm[i], plain.low_mm[i]);
+    EXPECT_GE(learned.high_mm[i], plain.high_mm[i]);
+    wider += learned.high_mm[i] > plain.high_mm[i] ? 1U : 0U;
+  }
+  EXPECT_GT(wider, 100U);
 }
 
 TEST(AreaRain, AllowsTwoGaugesOnOneSpot) {
@@ -224,7 +241,8 @@ TEST(AreaRain, AllowsTwoGaugesOnOneSpot) {
       learn_area_variograms(network.positions(), months.filled.record, months.storms, months.rows);
   EXPECT_GE(variograms.options.storm.nugget, 0.02);
   EXPECT_NEAR(variograms.options.storm.sill(), 1, 1e-12);
-  const AreaSeries series = area_series(network, months.filled.record, months.areas, variograms);
+  const AreaSeries series =
+      area_series(network, months.filled.record, months.filled.errors, months.areas, variograms);
   for (const float mm : series.mean_mm) ASSERT_FALSE(std::isnan(mm));
 }
 
@@ -242,7 +260,7 @@ TEST(AreaRain, GivesTheThiessenMeanOfAHandbook) {
       {{{5000, 5000}, {-5000, 5000}, {-5000, -5000}, {0, -10000}, {5000, -5000}}, {}}};
   EXPECT_NEAR(area_m2(pentagon.polygon), 125e6, 1);
   const std::vector<Area> areas = {pentagon};
-  const AreaSeries series = area_series(network, record, areas, plain_variograms());
+  const AreaSeries series = area_series(network, record, {}, areas, plain_variograms());
   const StormOf storm(network, record);
   const StormArea row =
       storm_areas(network, storm.storms, storm.rows, areas, series, plain_variograms())[0];

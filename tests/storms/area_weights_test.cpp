@@ -38,6 +38,8 @@ TEST(AreaWeights, AddUpToOneAndAreNeverNegative) {
   EXPECT_NEAR(sum, 1, 1e-12);
   EXPECT_EQ(area.supported_share, 1);
   EXPECT_GT(area.step_variance, area.storm_variance);  // shorter range: less is known
+  EXPECT_GT(area.step_share, 0.05);                    // a mean is told better than a gauge
+  EXPECT_LT(area.step_share, 1);
   EXPECT_LT(area.storm_spread, 1);
   EXPECT_GT(area.storm_spread, 0.1);
 }

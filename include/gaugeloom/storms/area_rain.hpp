@@ -56,24 +56,27 @@ AreaVariograms learn_area_variograms(std::span<const MetricPoint> gauges,
 // The rain of the areas at every step.
 //
 // The mean is that of storms/area_weights.hpp over the gauges that have the step: one set of
-// weights for each set of such gauges, so in a gap-free record one for all. Its error has two
-// parts: the spread of the gauges' depths at that step (their variance over what a sill of 1 makes
-// of it) times the error of the weights for a sill of 1, and the errors of what was filled. The
-// bounds are the mean and 1.645 errors either way, never below 0.
-// Laws (each one is a test): the mean of a constant field is exact, with bounds equal to it; a dry
-//   step has a mean of 0; the mean lies between the lowest and highest gauge that speaks; depths
-//   times c give c times the mean and its bounds; the same for any number of threads.
+// weights for each set of such gauges, so in a gap-free record one for all. Its bounds are the
+// wider of two, each way, with the errors of what was filled in both, and never below 0:
+//   - 1.645 of the spread of the gauges' depths at that step (their variance over what a sill of 1
+//     makes of it) times the error of the weights for a sill of 1: wide where rain is patchy;
+//   - the bounds that filling learned for one gauge told from the others, at this depth, drawn in
+//     to step_share of their reach: rain that fell between the gauges. Not where `errors` is empty.
+// Laws (each one is a test): the mean of a constant field is exact, and without `errors` has bounds
+//   equal to it; the mean lies between the lowest and highest gauge that speaks, so a dry step has
+//   a mean of 0; depths times c give c times the mean and, without `errors`, its bounds; `errors`
+//   make no bound narrower; the same for any number of threads.
 // Requires: positions of the network in the CRS of the areas.
 // Cost: per step and area, a few operations for each gauge that speaks.
 AreaSeries area_series(const Network& network, const SeriesRecord& record,
-                       std::span<const Area> areas, const AreaVariograms& variograms,
-                       int threads = 0);
+                       const DurationErrors& errors, std::span<const Area> areas,
+                       const AreaVariograms& variograms, int threads = 0);
 
 // The rain of the areas in each storm; by storm, then in the order of the areas. `rows` are those
 // of storm_gauges for these storms; `series` that of the same record and areas.
-// The error is that of a step, at the scale of the storm: from the spread of the totals, with the
-// fill_error_mm of each gauge; a sum of the errors of steps would be far too small.
-// Law (a test): the means of the steps of a storm add up to its mean.
+// The error is from the spread of the totals, as the first of a step's, with the fill_error_mm of
+// each gauge, and the bounds are 1.645 of it either way, never below 0; a sum of the errors of
+// steps would be far too small. Law (a test): the means of the steps of a storm add up to its mean.
 std::vector<StormArea> storm_areas(const Network& network, std::span<const Storm> storms,
                                    std::span<const StormGauge> rows, std::span<const Area> areas,
                                    const AreaSeries& series, const AreaVariograms& variograms,

@@ -38,6 +38,7 @@ struct AreaWeights {
   double step_variance = 0;
   double storm_spread = 0;  // mean semivariance between two of the gauges: what a sill of 1 makes
   double step_spread = 0;   // of their variance (n - 1)
+  double step_share = 0;    // error of the mean over that of a gauge told from the others, at steps
   double supported_share = 0;  // of the area's points
   std::vector<PointWeights> points;
 
