@@ -58,13 +58,14 @@ TEST(TipLogWriter, WritesEveryTipWithItsFate) {
 }
 
 TEST(TipLogWriter, SumsUpTheMonths) {
-  EXPECT_EQ(write(kTips).months,
-            "gauge,month,correction,tips,kept,bounce,duplicate,test,outside,other_counter,"
-            "counted_mm,corrected_mm,share_to_2_mm_h,share_to_10_mm_h,share_to_50_mm_h,"
-            "share_above,matched,only_usual,only_other,match_rate\n"
-            "A,2024-03,tip_loss,3,1,1,0,0,0,1,0.200,0.200,,,,,1,0,0,1.000\n"
-            "A,2024-04,tip_loss,1,1,0,0,0,0,0,0.200,0.211,0.000,0.000,0.000,1.000,0,1,0,0.000\n"
-            "B,1969-12,tip_loss,1,1,0,0,0,0,0,0.200,0.200,,,,,,,,\n");
+  EXPECT_EQ(
+      write(kTips).months,
+      "gauge,month,correction,tips,kept,bounce,duplicate,test,outside,other_counter,"
+      "counted_mm,corrected_mm,by_pours_mm,share_to_2_mm_h,share_to_10_mm_h,share_to_50_mm_h,"
+      "share_above,matched,only_usual,only_other,match_rate\n"
+      "A,2024-03,tip_loss,3,1,1,0,0,0,1,0.200,0.200,0.000,,,,,1,0,0,1.000\n"
+      "A,2024-04,tip_loss,1,1,0,0,0,0,0,0.200,0.211,0.000,0.000,0.000,0.000,1.000,0,1,0,0.000\n"
+      "B,1969-12,tip_loss,1,1,0,0,0,0,0,0.200,0.200,0.000,,,,,,,,\n");
 }
 
 TEST(TipLogWriter, GivesTheSameWhenItsLogIsCorrectedAgain) {
