@@ -116,6 +116,12 @@ Notices oddities(const Network& network, std::span<const GaugeFacts> facts,
        "{gauges} gauges (first: {first}) have no tip; they are missing throughout");
   tell(
       [](const GaugeTotals& g, const GaugeFacts& f) -> std::size_t {
+        return g.all_tips() > 0 && g.correction == IntensityCorrection::declared && f.table ? 1 : 0;
+      },
+      "{gauges} gauges (first: {first}) are named by --corrected and have a calibration table; the "
+      "table is not used, since no depth is corrected twice; leave out the one that is wrong");
+  tell(
+      [](const GaugeTotals& g, const GaugeFacts& f) -> std::size_t {
         return g.all_tips() > 0 && g.correction == IntensityCorrection::none && !f.table &&
                        f.rows.back().siphon_ml
                    ? 1
