@@ -427,6 +427,22 @@ FillWork gap_free_series(const NetworkInput& network, const RainInput& rain,
   return work;
 }
 
+FillWork series_as_read(const NetworkInput& network, const RainInput& rain, int threads,
+                        RunRecord& record, Streams io) {
+  LoadedRecord loaded = load_record(network, rain, threads, io);
+  const BulkVector<EarlierEstimate> estimates = take_estimates(loaded.rain);
+  if (estimates.empty()) {
+    FillWork work;
+    work.loaded = std::move(loaded);
+    work.filled.record = unchecked_record(work.loaded.rain);
+    return work;
+  }
+  Checked checked = check_or_trust(loaded, rain, {}, threads, record, io);
+  FillWork work = filled(std::move(loaded), std::move(checked), {}, threads, record);
+  put_back(work.filled.record, estimates);
+  return work;
+}
+
 void finish_folder(OutputFolder& folder, const RunRecord& record, const RunLog& log) {
   write_run_record(folder.file("run.json"), record);
   write_run_log(folder.file("run_log.json"), log);

@@ -18,23 +18,13 @@ namespace {
 constexpr const char* kPictureCaution =
     "Estimated between gauges; not a measurement; not for warnings or design without review.";
 
-std::vector<QuickLookGauge> gauges_of(const LoadedRecord& loaded, const Interval& window,
-                                      const MapPlane& plane) {
-  const RainTable& depths = loaded.rain.depths;
-  const QualityTable& quality = loaded.rain.quality;
-  const auto steps = depths.axis().within(window);
-  std::vector<QuickLookGauge> gauges;
-  for (std::size_t g = 0; g < loaded.network.size(); ++g) {
-    std::size_t estimated = 0;
-    if (quality.steps > 0)
-      for (std::size_t s = steps.first; s < steps.last; ++s)
-        estimated += quality.at(g, s) == Quality::estimate ? 1 : 0;
-    gauges.push_back({loaded.network.gauges[g].id, plane.points[g],
-                      window_sum(depths, g, steps.first, steps.last),
-                      static_cast<double>(estimated) /
-                          static_cast<double>(std::max<std::size_t>(steps.last - steps.first, 1))});
-  }
-  return gauges;
+std::vector<QuickLookGauge> marks_of(const Network& network, std::span<const StormGauge> gauges,
+                                     const MapPlane& plane) {
+  std::vector<QuickLookGauge> marks;
+  for (const StormGauge& gauge : gauges)
+    marks.push_back({network.gauges[gauge.gauge].id, plane.points[gauge.gauge], gauge.total_mm,
+                     gauge.share_filled});
+  return marks;
 }
 
 std::vector<float> shade_over(const Grid& grid, const MapPlane& plane, const std::string& elevation,
@@ -121,31 +111,18 @@ QuickLookTexts texts_of(std::span<const QuickLookGauge> gauges, const Interval& 
 
 }  // namespace
 
-void QuickLookInput::declare(OptionList& options) {
-  options.heading("Picture");
-  options.toggle("png", png, "Also draws the map as a picture, map.png, for reports.");
-  options.path("elevation", "RASTER", elevation,
-               "Heights of the ground in metres, any raster GDAL opens: the picture then shows its "
-               "light and shadow.");
-}
-
-void QuickLookInput::settle() const {
-  if (!png && !elevation.empty())
-    throw Error(ErrorCode::invalid_option, "--elevation shades the picture: give --png with it");
-}
-
-void add_quick_look(OutputFolder& folder, const std::string& name, const QuickLookInput& input,
-                    const LoadedRecord& loaded, const Interval& window, const MapPlane& plane,
-                    const MetricBounds& bounds, const RainMap& map, int threads) {
+void add_quick_look(OutputFolder& folder, const std::string& name, const std::string& elevation,
+                    const Network& network, std::span<const StormGauge> gauges,
+                    const Interval& window, const MapPlane& plane, const MetricBounds& bounds,
+                    const RainMap& map, int threads) {
   const Grid grid = quick_look_grid(bounds);
-  const std::vector<float> shade = input.elevation.empty()
-                                       ? std::vector<float>{}
-                                       : shade_over(grid, plane, input.elevation, threads);
+  const std::vector<float> shade =
+      elevation.empty() ? std::vector<float>{} : shade_over(grid, plane, elevation, threads);
   const std::vector<float> totals = totals_over(grid, map, threads);
-  const std::vector<QuickLookGauge> gauges = gauges_of(loaded, window, plane);
+  const std::vector<QuickLookGauge> marks = marks_of(network, gauges, plane);
   write_quick_look(
       folder.file(name),
-      {grid, totals, shade, gauges, texts_of(gauges, window, plane.crs), plane.crs != kLocalCrs},
+      {grid, totals, shade, marks, texts_of(marks, window, plane.crs), plane.crs != kLocalCrs},
       threads);
 }
 

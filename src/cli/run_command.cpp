@@ -1,4 +1,3 @@
-#include <filesystem>
 #include <optional>
 #include <utility>
 
@@ -7,9 +6,9 @@
 #include "commands.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/io/rain_reader.hpp"
-#include "gaugeloom/rain/storm_spells.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 #include "job.hpp"
+#include "map_job.hpp"
 #include "storm_job.hpp"
 #include "tip_job.hpp"
 
@@ -27,6 +26,10 @@ class RunCommand : public Command {
     storms_.declare(options_);
     check_.declare(options_);
     fill_.declare(options_);
+    options_.heading("Maps");
+    options_.text("storm", "wettest|ID|all", storm_,
+                  "Which storms are mapped; with all, each as storm_ID.tif.");
+    map_.declare(options_);
   }
 
   Manual manual() const override {
@@ -35,9 +38,8 @@ class RunCommand : public Command {
         "Does the whole job in order, with one configuration and one output folder: corrects the "
         "gauges that come as raw tips and joins them to those that come as depths, checks the "
         "record, fills what is missing or condemned, parts the filled series into storms with the "
-        "rain of every gauge and catchment, and maps the total of the wettest one. Keys of the "
-        "configuration that map knows (cell-m, bounds, bands, "
-        "method and so on) shape the map.",
+        "rain of every gauge and catchment, and maps the total of the wettest one, or of "
+        "all of them.",
         {{"findings.csv", "One row per episode."},
          {"rain.csv", "Every step of every gauge: depth, quality, origin, bounds, error."},
          {"totals.csv", "Per gauge and day, month and year: total, bounds, shares."},
@@ -62,7 +64,7 @@ class RunCommand : public Command {
          {"counters.csv", "With two counters of a bucket: how they match, which was believed."},
          {"pours.csv", "With --tips and --visits: per pour the true depth of a tip."},
          {"map.tif", "The wettest storm: total, error, bounds, distance, support."},
-         {"map.png", "With png in the configuration: its total as a picture."},
+         {"map.png", "With --png: its total as a picture."},
          {"run.json", "Version, settings, hashes of the inputs, what was learned."},
          {"run_log.json", "Wall clock and machine."}},
         {"gaugeloom run --config network.toml --out today",
@@ -72,8 +74,7 @@ class RunCommand : public Command {
   Exit run(Streams io) override {
     const Stopwatch watch;
     OutputFolder folder(out_, inputs());
-    folder.refuse_input("map.tif");
-    folder.refuse_input("map.png");
+    for (const char* name : {"map.tif", "map_frames.tif", "map.png"}) folder.refuse_input(name);
     for (const std::string& name : storms_.files()) folder.refuse_input(name);
     refuse_fill_inputs(folder, fill_);
     if (has_tips())
@@ -94,11 +95,11 @@ class RunCommand : public Command {
     const Network& network = work.loaded.network;
     const StormWork storms = add_storm_files(folder, network, work.filled, storms_,
                                              load_areas(storms_, network, io), record, threads_);
-    finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
     if (corrected) print_corrected(*corrected, work.loaded.rain.depths.axis(), io);
     print_fill(work, fill_.fill.replace, io);
     print_storms(storms, network, io);
-    if (const auto storm = wettest_storm(work.loaded.rain.depths)) map_storm(*storm, io);
+    add_maps(work, storms, folder, record.version, io);
+    finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
     return exit_for(work.checked, check_.fail_on_findings);
   }
 
@@ -107,6 +108,7 @@ class RunCommand : public Command {
     check_.settle();
     fill_.settle();
     storms_.settle();
+    map_.settle(network_);
     if (rain_.rain.empty() && !has_tips())
       throw Error(ErrorCode::invalid_option,
                   "--rain or --tips is needed: depths per step, or raw tips");
@@ -129,34 +131,34 @@ class RunCommand : public Command {
   std::vector<std::string> inputs() const {
     std::vector<std::string> files = input_files(options_, network_, rain_);
     for (std::string& file : rain_files(tips_.tips)) files.push_back(std::move(file));
+    for (std::string& file : map_.inputs()) files.push_back(std::move(file));
     return files;
   }
 
-  // The map is made from the series just written, by the command map and the same configuration.
-  void map_storm(const StormSpell& storm, Streams io) const {
+  void add_maps(const FillWork& work, const StormWork& storms, OutputFolder& folder,
+                const std::string& version, Streams io) const {
+    if (storms.list.storms.empty()) return;
+    MapJob job(map_, work.loaded.network, work.filled.record, work.filled.errors, storms.list,
+               threads_);
+    if (storm_ == "wettest") {
+      job.add(folder, wettest(storms, io), version, false, io);
+      return;
+    }
+    if (storm_ == "all") io.out << "maps of storms:\n";
+    for (const MapSubject& subject : storm_subjects(storms.list, storm_))
+      job.add(folder, subject, version, storm_ == "all", io);
+  }
+
+  // The one with the largest mean total over the gauges, the first of equals.
+  static MapSubject wettest(const StormWork& storms, Streams io) {
+    std::size_t best = 0;
+    for (std::size_t i = 1; i < storms.overviews.size(); ++i)
+      if (storms.overviews[i].mean_mm > storms.overviews[best].mean_mm) best = i;
+    const Storm& storm = storms.list.storms[best];
     io.out << fmt::format("map: the wettest storm, {} to {}, {:.1f} mm on average\n",
                           format_utc(storm.over.from), format_utc(storm.over.to),
-                          storm.mean_depth_mm);
-    std::vector<std::string> args{
-        "--gauges",  network_.gauges,
-        "--rain",    (std::filesystem::path(out_) / fill_.rain_name()).string(),
-        "--unit",    "mm",
-        "--label",   "end",
-        "--absent",  "missing",
-        "--from",    format_utc(storm.over.from),
-        "--to",      format_utc(storm.over.to),
-        "--threads", std::to_string(threads_),
-        "--out",     out_};
-    const auto pass_on = [&args](const char* flag, const std::string& value) {
-      if (!value.empty()) args.insert(args.end(), {flag, value});
-    };
-    pass_on("--layer", network_.layer);
-    pass_on("--crs", network_.crs);
-    pass_on("--work-crs", network_.work_crs);
-    pass_on("--config", config_);
-    const std::unique_ptr<Command> map = make_map();
-    map->parse(args);
-    map->run(io);
+                          storms.overviews[best].mean_mm);
+    return {"map", storm, true};
   }
 
   NetworkInput network_;
@@ -166,6 +168,8 @@ class RunCommand : public Command {
   CheckInput check_;
   FillInput fill_;
   StormInput storms_;
+  std::string storm_ = "wettest";
+  MapInput map_;
 };
 
 }  // namespace

@@ -41,7 +41,7 @@ void print_storm(const StormWork& work, std::size_t i, const Network& network, S
 
 }  // namespace
 
-void StormInput::declare(OptionList& options) {
+void StormInput::declare_storms(OptionList& options) {
   options.heading("Storms");
   options
       .add("dry-gap", "DURATION",
@@ -58,6 +58,10 @@ void StormInput::declare(OptionList& options) {
                "Least depth of a storm in mm, the mean over the gauges of what they measured.");
   options.real("min-wet-share", "SHARE", storms.least_wet_share, {0, 1},
                "Least share of the gauges that have any rain of a storm, 0 to 1.");
+}
+
+void StormInput::declare(OptionList& options) {
+  declare_storms(options);
   options.path("areas", "SOURCE", areas,
                "Catchments: polygons with an id, from anything GDAL opens (GeoJSON, GeoPackage, "
                "Shapefile, a PostGIS table). Their mean rain is then given per step and storm.");

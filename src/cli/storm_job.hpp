@@ -20,6 +20,8 @@ struct StormInput {
   std::string areas_layer;  // empty: its only layer
 
   void declare(OptionList& options);
+  // What a storm is, without the areas.
+  void declare_storms(OptionList& options);
   // Throws Error{invalid_option} for rules between the options.
   void settle() const;
   // The outputs, to be refused early where one is an input.

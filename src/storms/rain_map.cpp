@@ -140,6 +140,8 @@ std::optional<std::string> RainMapOptions::problem() const {
 
 struct RainMap::Impl {
   RainMapOptions options;
+  std::vector<MetricPoint> gauges;
+  std::vector<double> noise, factors;  // of the gauges: variance at one height, height
   Surface surface;
   ConvexHull hull;
   double spacing_m;
@@ -179,19 +181,24 @@ struct RainMap::Impl {
       }
   }
 
-  // Cells without a height lose their support.
-  void find_factors(const Grid& grid, const GridBlock& block, Cells& cells) const {
-    if (!options.elevation) return;
+  std::vector<double> height_factors(const Grid& grid, const GridBlock& block) const {
+    std::vector<double> of_cells;
+    if (!options.elevation) return of_cells;
     std::vector<MetricPoint> places;
     for (std::size_t row = 0; row < block.rows; ++row)
       for (std::size_t column = 0; column < block.columns; ++column)
         places.push_back(grid.centre(block.first_column + column, block.first_row + row));
-    cells.factor.resize(places.size());
-    options.elevation->sample(places, cells.factor);
-    for (std::size_t i = 0; i < places.size(); ++i) {
-      cells.factor[i] = options.elevation->factor.at(cells.factor[i]);
+    of_cells.resize(places.size());
+    options.elevation->sample(places, of_cells);
+    for (double& factor : of_cells) factor = options.elevation->factor.at(factor);
+    return of_cells;
+  }
+
+  // Cells without a height lose their support.
+  void find_factors(const Grid& grid, const GridBlock& block, Cells& cells) const {
+    cells.factor = height_factors(grid, block);
+    for (std::size_t i = 0; i < cells.factor.size(); ++i)
       if (std::isnan(cells.factor[i])) cells.support[i] = 0;
-    }
   }
 
   float band_value(MapBand band, const Cells& cells, std::size_t i) const {
@@ -199,8 +206,8 @@ struct RainMap::Impl {
     if (band == MapBand::support) return static_cast<float>(cells.support[i]);
     if (cells.support[i] == 0) return std::numeric_limits<float>::quiet_NaN();
     const double factor = cells.factor.empty() ? 1 : cells.factor[i];
+    if (band == MapBand::total) return total_mm(cells.value[i], factor);
     const double total = std::max(0.0, cells.value[i]) * factor;
-    if (band == MapBand::total) return rounded(total);
     if (!kriging()) return std::numeric_limits<float>::quiet_NaN();
     const double error = std::sqrt(cells.variance[i]) * factor;
     if (band == MapBand::error) return rounded(error);
@@ -216,7 +223,12 @@ RainMap::RainMap(std::span<const MetricPoint> gauges, std::span<const double> to
   const std::vector<double> factors = gauge_factors(options, gauges.size());
   const std::vector<double> totals = divided(totals_mm, factors);
   const std::vector<double> noise = squared(divided(standard_error_mm, factors));
-  impl_.reset(new Impl{options, Surface(gauges, totals, noise, options.surface), ConvexHull(gauges),
+  impl_.reset(new Impl{options,
+                       {gauges.begin(), gauges.end()},
+                       noise,
+                       factors,
+                       Surface(gauges, totals, noise, options.surface),
+                       ConvexHull(gauges),
                        gaugeloom::median_spacing_m(gauges),
                        measure_skill(gauges, totals, noise, factors, options.surface)});
 }
@@ -227,6 +239,19 @@ RainMap& RainMap::operator=(RainMap&&) noexcept = default;
 
 double RainMap::median_spacing_m() const { return impl_->spacing_m; }
 const RainMap::Skill& RainMap::skill() const { return impl_->skill; }
+
+Surface RainMap::surface_of(std::span<const double> values_mm) const {
+  GAUGELOOM_ASSERT(values_mm.size() == impl_->gauges.size());
+  return {impl_->gauges, divided(values_mm, impl_->factors), impl_->noise, impl_->options.surface};
+}
+
+std::vector<double> RainMap::height_factors(const Grid& grid, const GridBlock& block) const {
+  return impl_->height_factors(grid, block);
+}
+
+float RainMap::total_mm(double surface_value, double height_factor) {
+  return rounded(std::max(0.0, surface_value) * height_factor);
+}
 
 void RainMap::fill(const Grid& grid, const GridBlock& block, std::span<const MapBand> bands,
                    std::span<float> out) const {

@@ -174,9 +174,50 @@ TEST(MapCommand, DrawsAPicture) {
   EXPECT_GE(std::max(picture.width, picture.height), 1200);
   EXPECT_EQ(pictures[0], pictures[1]);
   EXPECT_NE(pictures[0], pictures[2]);
-  EXPECT_EQ(say(inputs.args({"--elevation", raster})).err,
-            "gaugeloom: --elevation shades the picture: give --png with it\n");
   EXPECT_NE(say(inputs.args({"--png", "--elevation", inputs.folder / "none.tif"})).exit, Exit::ok);
+}
+
+TEST(MapCommand, MapsEveryStormAsItGrew) {
+  const Inputs inputs;
+  const Said said = say(inputs.args({"--storm", "all", "--frames", "--cell-m", "1000"}));
+  ASSERT_EQ(said.exit, Exit::ok) << said.err;
+  EXPECT_NE(said.out.find("storms: 1"), std::string::npos) << said.out;
+  const auto map = open(inputs.folder / "maps/storm_20210304T0000Z.tif");
+  const auto frames = open(inputs.folder / "maps/storm_20210304T0000Z_frames.tif");
+  ASSERT_TRUE(map && frames);
+  EXPECT_STREQ(map->GetMetadataItem("STORM"), "20210304T0000Z");
+  ASSERT_EQ(frames->GetRasterCount(), 2);
+  EXPECT_STREQ(frames->GetRasterBand(1)->GetDescription(), "total rain to 2021-03-04T01:00:00Z");
+  EXPECT_EQ(cells_of(*frames, 2), cells_of(*map, 1));
+  EXPECT_NE(cells_of(*frames, 1), cells_of(*map, 1));
+}
+
+// A step that was filled makes its gauge weigh less than one that was measured.
+TEST(MapCommand, TrustsAFilledGaugeLess) {
+  const Inputs inputs;
+  std::string depths = "time,gauge,depth_mm,quality\n";
+  for (int hour = 1; hour <= 72; ++hour)
+    for (int i = 0; i < 16; ++i) {
+      const double depth = hour % 9 < 3 ? 0.2 * ((i * 7 + hour * 5) % 11) : 0;
+      depths += fmt::format("2021-03-{:02}T{:02}:00Z,G{},{:.1f},{}\n", 4 + hour / 24, hour % 24, i,
+                            depth, i == 5 && hour > 36 ? "estimate" : "good");
+    }
+  const std::string filled = inputs.folder.write("filled.csv", depths);
+  const Said said = say({"map", "--gauges", inputs.gauges, "--crs", "local", "--rain", filled,
+                         "--out", inputs.folder / "maps", "--cell-m", "1000"});
+  ASSERT_EQ(said.exit, Exit::ok) << said.err;
+  const auto map = open(inputs.folder / "maps/map.tif");
+  ASSERT_TRUE(map);
+  EXPECT_STREQ(map->GetMetadataItem("GAUGES_PARTLY_FILLED"), "1");
+  double transform[6];
+  ASSERT_EQ(map->GetGeoTransform(transform), CE_None);
+  const std::vector<float> error = cells_of(*map, 2);
+  const auto at = [&](double x, double y) {
+    const auto column = static_cast<std::size_t>((x - transform[0]) / 1000);
+    const auto row = static_cast<std::size_t>((transform[3] - y) / 1000);
+    return error[row * static_cast<std::size_t>(map->GetRasterXSize()) + column];
+  };
+  EXPECT_GT(at(10700, 9000), 1.1 * at(20700, 9000));  // G5 and G6, both within the network
 }
 
 TEST(MapCommand, SaysWhatItCannotDo) {
@@ -187,7 +228,8 @@ TEST(MapCommand, SaysWhatItCannotDo) {
     EXPECT_NE(said.err.find(words), std::string::npos) << said.err;
     EXPECT_EQ(inputs.folder.names().size(), 2U);
   };
-  refuses({"--storm", "all"}, "--storm is not there yet");
+  refuses({"--storm", "20200101T0000Z"}, "is no storm of the record; it has 20210304T0000Z");
+  refuses({"--elevation-use", "always"}, "needs --elevation RASTER");
   refuses({"--from", "2022-01-01T00:00Z"}, "no step of the record lies within");
   refuses({"--bounds", "0,0,1"}, "four numbers");
   refuses({"--bounds", "5,0,1,9"}, "enclose nothing");

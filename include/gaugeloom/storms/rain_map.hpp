@@ -90,6 +90,13 @@ class RainMap {
 
   double median_spacing_m() const;
 
+  // For other values of the same gauges, spread with the weights of this map: their surface,
+  // brought to one height where the map is; the factor of height of each cell (empty where it takes
+  // no account of height, NaN where none is known); and what the total band would say.
+  Surface surface_of(std::span<const double> values_mm) const;
+  std::vector<double> height_factors(const Grid& grid, const GridBlock& block) const;
+  static float total_mm(double surface_value, double height_factor);
+
   struct Skill {  // leave-one-out at the gauges: estimate - total
     std::size_t gauges = 0;
     double bias_mm = 0;
