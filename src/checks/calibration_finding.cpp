@@ -13,6 +13,7 @@
 #include "checks/finding_text_internal.hpp"
 #include "checks/intensity_slope_internal.hpp"
 #include "gaugeloom/core/portable_math.hpp"
+#include "gaugeloom/tips/tip_loss.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -148,7 +149,23 @@ class Teller {
     return bend < 0 ? " Since then it falls short the more the heavier the rain, as a bucket does "
                       "that loses water while it tips."
                     : " Since then it reads the more the heavier the rain, as a gauge does whose "
-                      "tips are corrected twice.";
+                      "tips are corrected twice." +
+                          second_correction_text(gauge, c);
+  }
+
+  // How much a second correction for what is lost in turning would make, in the heaviest hour that
+  // the neighbours lead us to expect since the change.
+  std::string second_correction_text(std::size_t gauge, const CalibrationChange& c) const {
+    const auto after = std::span(study_.series[gauge]).subspan(c.change.at, c.last - c.change.at);
+    const auto logs = log_intensities(gauge, after);
+    const double most_mm_h = portable_exp(*std::ranges::max_element(logs));
+    const double bucket_mm = context_.network.gauges[gauge].bucket_mm;
+    const double once = tip_loss_factor(3600 * bucket_mm / most_mm_h, bucket_mm, kLossTimeS);
+    return fmt::format(
+        " A second correction of what its bucket loses in turning would make {:.1f} % "
+        "in the heaviest hour expected there, {:.0f} mm; more than that is a table "
+        "applied twice, or something else.",
+        100 * (once - 1), most_mm_h);
   }
 
   std::string innocent(double change, bool knows_the_year) const {

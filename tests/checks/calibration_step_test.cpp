@@ -146,6 +146,41 @@ TEST(CalibrationStep, TellsALossThatGrowsWithTheRain) {
       << found.front().reason;
 }
 
+// What a check says of gains at every tenth gauge (three of them), whose depths are multiplied by
+// `more(mm in an hour)` from day 350 on.
+template <typename More>
+std::vector<Finding> gains_in_heavy_rain(More more) {
+  RainRecord record;
+  record.depths = support::healthy_years().table;
+  for (std::size_t gauge = 0; gauge < record.depths.gauge_count(); gauge += 10)
+    for (std::size_t i = 350 * 24; i < record.depths.step_count(); ++i) {
+      const double depth = record.depths.depth_mm(gauge, i);
+      record.depths.set(gauge, i, static_cast<float>(depth * more(depth)));
+    }
+  std::vector<Finding> gains;
+  for (const Finding& f : check_network(support::healthy_years().network, record).findings)
+    if (f.gauge % 10 == 0 && is_gain(f)) gains.push_back(f);
+  return gains;
+}
+
+// A table that makes a half more of 4 mm/h, applied once more than it should be.
+TEST(CalibrationStep, TellsATableAppliedTwiceAndHowMuchTurningWouldExplain) {
+  const auto gains = gains_in_heavy_rain([](double mm) { return 1 + 0.5 * std::min(1.0, mm / 4); });
+  ASSERT_EQ(gains.size(), 3U);
+  EXPECT_TRUE(std::ranges::any_of(gains, [](const Finding& f) {
+    return f.reason.find(
+               "corrected twice. A second correction of what its bucket loses in "
+               "turning would make ") != std::string::npos;
+  }));
+}
+
+// What turning takes from 0.2 mm, put back twice: T / (T - 0.45 s) with T = 720 s / (mm/h), 1.3 %
+// at 20 mm/h and 0.2 % of all rain here. That is far below what neighbours can tell.
+TEST(CalibrationStep, CannotTellALossInTurningThatWasPutBackTwice) {
+  const auto gains = gains_in_heavy_rain([](double mm) { return 1 / (1 - mm * 0.45 / 720); });
+  EXPECT_TRUE(gains.empty()) << gains.front().reason;
+}
+
 TEST(CalibrationStep, SaysNothingOfIntensityWhereTheLossIsTheSame) {
   const CheckResult result = checked_years([](std::size_t d) { return d < 400 ? 1 : 0.83; });
   const auto found = support::findings_of(result, kGauge, FindingKind::calibration_step);
