@@ -8,6 +8,7 @@
 #include <array>
 #include <cmath>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "gaugeloom/geo/work_crs.hpp"
@@ -112,7 +113,13 @@ class Package {
   }
 
   [[noreturn]] void fail(const std::string& why) const {
-    throw Error(ErrorCode::io_failure, "the GeoPackage cannot be written: " + why, {file_.path()});
+    // A statement that failed comes whole; what went wrong with it comes last.
+    constexpr std::string_view kFailed = " failed: ";
+    const std::size_t at = why.rfind(kFailed);
+    throw Error(ErrorCode::io_failure,
+                fmt::format("cannot be written ({}); free the disk or choose another --out",
+                            at == std::string::npos ? why : why.substr(at + kFailed.size())),
+                {file_.path()});
   }
   void check(OGRErr code) const {
     if (code != OGRERR_NONE) fail(session_.message());

@@ -11,7 +11,7 @@ foreach(case_args IN LISTS golden_cases)
   set_tests_properties(cli.${case_name} PROPERTIES LABELS golden TIMEOUT 120)
 endforeach()
 
-foreach(command IN ITEMS check fill)
+foreach(command IN ITEMS check fill storms)
   add_test(NAME cli.full_disk.${command}
            COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/cli/full_disk.sh $<TARGET_FILE:gaugeloom_tool> ${command}
                    ${CMAKE_CURRENT_SOURCE_DIR}/cli/inputs/tiny/gauges.csv
