@@ -132,10 +132,7 @@ class CrossvalCommand : public Command {
   DepthVariogram find_variogram(const std::vector<MetricPoint>& points, const FieldRecord& record,
                                 const StepAxis& axis) const {
     if (!kriging()) return {};
-    VariogramParts parts{variogram_.shape, variogram_.nugget_mm2, variogram_.partial_sill_mm2,
-                         std::nullopt, variogram_.smoothness};
-    if (variogram_.range_km) parts.range_m = 1000 * *variogram_.range_km;
-    return depth_variogram(points, record, axis.step_hours(), parts, threads_);
+    return depth_variogram(points, record, axis.step_hours(), variogram_.parts(), threads_);
   }
 
   RecordLeaveOneOutOptions leave_one_out_options() const {

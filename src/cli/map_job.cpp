@@ -177,10 +177,7 @@ MapJob::Shape MapJob::learn(const MapSubject& subject, const Totals& totals) {
 
 MapJob::MapVariogram MapJob::find_variogram(const MapSubject& subject, const Totals& totals) {
   if (!input_.kriging()) return {};
-  const VariogramInput& given = input_.variogram;
-  VariogramParts parts{given.shape, given.nugget_mm2, given.partial_sill_mm2, std::nullopt,
-                       given.smoothness};
-  if (given.range_km) parts.range_m = 1000 * *given.range_km;
+  const VariogramParts parts = input_.variogram.parts();
   if (parts.complete()) return {depth_variogram({}, 1, parts).variogram, {}};
   const Shape shape = learn(subject, totals);
   const std::vector<float> field(totals.totals_mm.begin(), totals.totals_mm.end());
@@ -191,15 +188,14 @@ MapJob::MapVariogram MapJob::find_variogram(const MapSubject& subject, const Tot
 
 void MapJob::try_elevation_once(const Variogram& variogram, Streams io) {
   if (gauge_heights_m_.empty() || elevation_) return;
+  if (storms_.storms.empty()) {
+    io.out << "elevation: no storm of the record to learn from: not used\n";
+    return;
+  }
   const TotalFields fields = total_fields(series_.depth, windows_of(storms_), all_rows(network_));
-  SurfaceOptions options;
-  options.method = input_.method.method;
-  options.neighbours = input_.method.neighbours;
-  options.power = input_.method.power;
-  options.negative_weights = input_.method.negative_weights;
-  options.variogram = variogram;
   const Progress progress("trying elevation");
-  elevation_ = try_elevation(plane_.points, gauge_heights_m_, fields.view(), options, threads_);
+  elevation_ = try_elevation(plane_.points, gauge_heights_m_, fields.view(),
+                             input_.method.surface(variogram), threads_);
   const bool used = input_.elevation_use == ElevationUse::always || elevation_->earns_its_place;
   io.out << fmt::format(
       "elevation: {:+.1f} % per 100 m would change errors over {} storms from {:.3f} to {:.3f} mm: "
@@ -291,11 +287,7 @@ void MapJob::add(OutputFolder& folder, const MapSubject& subject, const std::str
   const MapVariogram variogram = find_variogram(subject, totals);
   try_elevation_once(variogram.variogram, io);
   RainMapOptions options;
-  options.surface.method = input_.method.method;
-  options.surface.neighbours = input_.method.neighbours;
-  options.surface.power = input_.method.power;
-  options.surface.negative_weights = input_.method.negative_weights;
-  options.surface.variogram = variogram.variogram;
+  options.surface = input_.method.surface(variogram.variogram);
   options.elevation = elevation_for(totals);
   const RainMap map(totals.points, totals.totals_mm, totals.standard_error_mm, options);
   const auto items = metadata(subject, totals, variogram, map, version);

@@ -38,18 +38,6 @@ double next_round(double value) {
   return 2 * value;
 }
 
-MetricBounds around(std::span<const MetricPoint> points, double margin_m) {
-  MetricBounds box{points[0].x_m, points[0].y_m, points[0].x_m, points[0].y_m};
-  for (const MetricPoint& point : points) {
-    box.x_min_m = std::min(box.x_min_m, point.x_m);
-    box.y_min_m = std::min(box.y_min_m, point.y_m);
-    box.x_max_m = std::max(box.x_max_m, point.x_m);
-    box.y_max_m = std::max(box.y_max_m, point.y_m);
-  }
-  return {box.x_min_m - margin_m, box.y_min_m - margin_m, box.x_max_m + margin_m,
-          box.y_max_m + margin_m};
-}
-
 MetricBounds parse_bounds(const std::string& text) {
   const auto parts = parts_of(text);
   if (parts.size() != 4) misuse("--bounds " + text + " must be four numbers: W,S,E,N");
@@ -130,7 +118,7 @@ MapPlane MapRasterInput::plane(const Network& network) const {
 Grid MapRasterInput::grid(const MapPlane& plane, std::span<const MetricPoint> points) const {
   if (plane.like) return plane.like->grid;
   const double spacing_m = std::max(median_spacing_m(points), 1.0);
-  MetricBounds box = bounds.value_or(around(points, spacing_m));
+  MetricBounds box = bounds.value_or(bounds_around(points, spacing_m));
   const auto cells = [&box](double side_m) {
     return (box.x_max_m - box.x_min_m) / side_m * ((box.y_max_m - box.y_min_m) / side_m);
   };

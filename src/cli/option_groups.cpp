@@ -179,6 +179,22 @@ void VariogramInput::declare(OptionList& options) {
   options.real("smoothness", "NUMBER", smoothness, {0.1, 10}, "Smoothness of the matern shape.");
 }
 
+VariogramParts VariogramInput::parts() const {
+  VariogramParts parts{shape, nugget_mm2, partial_sill_mm2, std::nullopt, smoothness};
+  if (range_km) parts.range_m = 1000 * *range_km;
+  return parts;
+}
+
+SurfaceOptions MethodInput::surface(const Variogram& variogram) const {
+  SurfaceOptions options;
+  options.method = method;
+  options.neighbours = neighbours;
+  options.power = power;
+  options.negative_weights = negative_weights;
+  options.variogram = variogram;
+  return options;
+}
+
 std::string MethodInput::neighbour_words(const std::string& all) const {
   return neighbours == 0 ? all : fmt::format("the nearest {} gauges", neighbours);
 }

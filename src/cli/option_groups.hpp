@@ -7,7 +7,9 @@
 #include <vector>
 
 #include "gaugeloom/geo/position.hpp"
+#include "gaugeloom/interp/depth_variogram.hpp"
 #include "gaugeloom/interp/estimate.hpp"
+#include "gaugeloom/interp/surface.hpp"
 #include "gaugeloom/interp/variogram.hpp"
 #include "gaugeloom/io/gauge_reader.hpp"
 #include "gaugeloom/io/rain_reader.hpp"
@@ -65,6 +67,7 @@ struct VariogramInput {
   std::optional<double> nugget_mm2, partial_sill_mm2, range_km, smoothness;
 
   void declare(OptionList& options);
+  VariogramParts parts() const;
 };
 
 // How to interpolate.
@@ -78,6 +81,7 @@ struct MethodInput {
   void declare(OptionList& options);
   // "the nearest 16 gauges", or `all`.
   std::string neighbour_words(const std::string& all) const;
+  SurfaceOptions surface(const Variogram& variogram) const;
 };
 
 // Declares an option for an instant; "2021-03-04T10:00Z"; without an offset it is UTC.

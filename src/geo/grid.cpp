@@ -2,8 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
+#include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/error.hpp"
 
 namespace gaugeloom {
@@ -47,6 +49,19 @@ std::optional<std::string> Grid::problem() const {
     return fmt::format("a grid may have at most {} columns and rows and {} cells, not {} x {}",
                        kMaxGridSide, kMaxGridCells, columns, rows);
   return std::nullopt;
+}
+
+MetricBounds bounds_around(std::span<const MetricPoint> points, double margin_m) {
+  GAUGELOOM_ASSERT(!points.empty());
+  MetricBounds box{points[0].x_m, points[0].y_m, points[0].x_m, points[0].y_m};
+  for (const MetricPoint& point : points) {
+    box.x_min_m = std::min(box.x_min_m, point.x_m);
+    box.y_min_m = std::min(box.y_min_m, point.y_m);
+    box.x_max_m = std::max(box.x_max_m, point.x_m);
+    box.y_max_m = std::max(box.y_max_m, point.y_m);
+  }
+  return {box.x_min_m - margin_m, box.y_min_m - margin_m, box.x_max_m + margin_m,
+          box.y_max_m + margin_m};
 }
 
 Grid grid_over(const MetricBounds& bounds, double cell_m) {

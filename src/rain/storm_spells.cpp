@@ -112,11 +112,4 @@ std::vector<StormSpell> storm_spells(const RainTable& table, const StormSpellOpt
   return storms;
 }
 
-std::optional<StormSpell> wettest_storm(const RainTable& table, const StormSpellOptions& options) {
-  std::optional<StormSpell> wettest;
-  for (const StormSpell& storm : storm_spells(table, options))
-    if (!wettest || storm.mean_depth_mm > wettest->mean_depth_mm) wettest = storm;
-  return wettest;
-}
-
 }  // namespace gaugeloom

@@ -19,15 +19,11 @@ constexpr double kStormHours = 24;        // it chooses the usual variogram only
 constexpr std::size_t kAreaPoints = 200;  // that discretise an area, about
 
 MetricBounds around(std::span<const MetricPoint> gauges, std::span<const Area> areas) {
-  MetricBounds box{gauges[0].x_m, gauges[0].y_m, gauges[0].x_m, gauges[0].y_m};
-  const auto widen = [&box](double x_min, double y_min, double x_max, double y_max) {
-    box = {std::min(box.x_min_m, x_min), std::min(box.y_min_m, y_min), std::max(box.x_max_m, x_max),
-           std::max(box.y_max_m, y_max)};
-  };
-  for (const MetricPoint& gauge : gauges) widen(gauge.x_m, gauge.y_m, gauge.x_m, gauge.y_m);
+  MetricBounds box = bounds_around(gauges, 0);
   for (const Area& area : areas) {
     const Box of_area = bounds(area.polygon);
-    widen(of_area.min_x_m, of_area.min_y_m, of_area.max_x_m, of_area.max_y_m);
+    box = {std::min(box.x_min_m, of_area.min_x_m), std::min(box.y_min_m, of_area.min_y_m),
+           std::max(box.x_max_m, of_area.max_x_m), std::max(box.y_max_m, of_area.max_y_m)};
   }
   return box;
 }
@@ -54,7 +50,8 @@ class Region {
   // The side of a cell that gives at most kUsualPlaces of them.
   double usual_cell_m() const {
     const double whole_m2 = (box_.x_max_m - box_.x_min_m) * (box_.y_max_m - box_.y_min_m);
-    double cell_m = std::ceil(std::sqrt(whole_m2 / static_cast<double>(kUsualPlaces)) / 100) * 100;
+    const double cell_m =
+        std::ceil(std::sqrt(whole_m2 / static_cast<double>(kUsualPlaces)) / 100) * 100;
     return std::max(cell_m, 1.0);
   }
 

@@ -8,6 +8,7 @@
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 #include "gaugeloom/interp/record_leave_one_out.hpp"
+#include "storms/left_out_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -56,11 +57,7 @@ class Trial {
 
  private:
   static RecordLeaveOneOutOptions settings(const SurfaceOptions& options, int threads) {
-    RecordLeaveOneOutOptions settings;
-    settings.method = options.method;
-    settings.power = options.power;
-    settings.neighbours = options.neighbours;
-    settings.negative_weights = options.negative_weights;
+    RecordLeaveOneOutOptions settings = left_out_options(options);
     settings.threads = threads;
     return settings;
   }

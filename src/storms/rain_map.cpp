@@ -13,6 +13,7 @@
 #include "gaugeloom/geo/gauge_index.hpp"
 #include "gaugeloom/interp/record_leave_one_out.hpp"
 #include "storms/hull_internal.hpp"
+#include "storms/left_out_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -63,11 +64,7 @@ RainMap::Skill measure_skill(std::span<const MetricPoint> gauges, std::span<cons
                              std::span<const double> noise, std::span<const double> factors,
                              const SurfaceOptions& options) {
   const std::vector<float> values(totals.begin(), totals.end());
-  RecordLeaveOneOutOptions left_out;
-  left_out.method = options.method;
-  left_out.power = options.power;
-  left_out.neighbours = options.neighbours;
-  left_out.negative_weights = options.negative_weights;
+  RecordLeaveOneOutOptions left_out = left_out_options(options);
   for (const double variance : noise)
     left_out.relative_noise.push_back(variance / options.variogram.sill());
   LeaveOneOutBlock estimates;

@@ -48,15 +48,7 @@ double variance_of(std::span<const double> values) {
 
 Grid grid_around(std::span<const MetricPoint> places) {
   const double spacing_m = std::max(median_spacing_m(places), 1.0);
-  MetricBounds box{places[0].x_m, places[0].y_m, places[0].x_m, places[0].y_m};
-  for (const MetricPoint& place : places) {
-    box.x_min_m = std::min(box.x_min_m, place.x_m);
-    box.y_min_m = std::min(box.y_min_m, place.y_m);
-    box.x_max_m = std::max(box.x_max_m, place.x_m);
-    box.y_max_m = std::max(box.y_max_m, place.y_m);
-  }
-  box = {box.x_min_m - spacing_m, box.y_min_m - spacing_m, box.x_max_m + spacing_m,
-         box.y_max_m + spacing_m};
+  const MetricBounds box = bounds_around(places, spacing_m);
   const double area_m2 = (box.x_max_m - box.x_min_m) * (box.y_max_m - box.y_min_m);
   return grid_over(box, std::max(spacing_m / kCellsPerSpacing, std::sqrt(area_m2 / kMostCells)));
 }

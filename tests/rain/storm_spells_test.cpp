@@ -51,17 +51,6 @@ TEST(StormSpells, PassOverAWetGaugeAmongManyDryOnes) {
 TEST(StormSpells, AreNoneInADryOrSilentRecord) {
   EXPECT_TRUE(storm_spells(hourly(1, {0, 0, kMissing})).empty());
   EXPECT_TRUE(storm_spells(RainTable()).empty());
-  EXPECT_FALSE(wettest_storm(hourly(1, {0, 0, 0})).has_value());
-}
-
-TEST(StormSpells, GiveTheWettestAndTheFirstOfEquals) {
-  std::vector<float> values(30, 0);
-  values[0] = 1;
-  values[10] = 3;
-  values[20] = 3;
-  const auto wettest = wettest_storm(hourly(1, values));
-  ASSERT_TRUE(wettest.has_value());
-  EXPECT_EQ(wettest->over.from, hour(10));
 }
 
 TEST(StormSpells, RefuseImpossibleOptions) {

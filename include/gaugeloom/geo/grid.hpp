@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <span>
 #include <string>
 
 #include "gaugeloom/geo/position.hpp"
@@ -62,6 +63,9 @@ inline constexpr std::size_t kMaxGridCells = 10'000'000'000;
 // Throws: Error{invalid_option} for bounds that are empty or not finite, a cell that is not above
 //         0, or a grid beyond the limits; the sentence says the smallest cell that would fit.
 Grid grid_over(const MetricBounds& bounds, double cell_m);
+
+// The box around points, widened by a margin on every side. Requires at least one point.
+MetricBounds bounds_around(std::span<const MetricPoint> points, double margin_m);
 
 // A rectangle of cells of a grid.
 struct GridBlock {

@@ -39,8 +39,4 @@ struct StormSpell {
 // Throws: Error{invalid_option} if options.problem() has one. Cost: two passes over the table.
 std::vector<StormSpell> storm_spells(const RainTable& table, const StormSpellOptions& options = {});
 
-// The storm of the largest mean depth, the first of equals; nothing when it never rained.
-std::optional<StormSpell> wettest_storm(const RainTable& table,
-                                        const StormSpellOptions& options = {});
-
 }  // namespace gaugeloom
