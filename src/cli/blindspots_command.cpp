@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "area_input.hpp"
 #include "commands.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/geo/work_crs.hpp"
-#include "gaugeloom/io/area_reader.hpp"
 #include "gaugeloom/io/blind_spots_writer.hpp"
 #include "gaugeloom/storms/rain_map.hpp"
 #include "gaugeloom/storms/storm.hpp"
@@ -52,9 +52,7 @@ class BlindSpotsCommand : public Command {
     network_.declare(options_);
     rain_.declare(options_);
     options_.heading("Region");
-    options_.path("areas", "SOURCE", areas_,
-                  "Catchments: polygons with a field area, catchment, id or name, from any source "
-                  "that GDAL opens.");
+    areas_.declare(options_);
     options_.real(
         "cell-m", "METRES", cell_m_, {1, 1e7},
         "Side of a cell in metres; default what gives about 2000 of them, at most 10000.");
@@ -84,8 +82,10 @@ class BlindSpotsCommand : public Command {
     for (const char* name : {"blind_spots.csv", "new_gauge.csv", "blind_spots.tif"})
       folder.refuse_input(name);
     const RunRecord record = begin_run_record("blindspots", options_, folder.inputs());
-    const LoadedRecord loaded = load_record(network_, rain_, threads_, io);
-    const std::vector<Area> areas = read_catchments(loaded.network, io);
+    std::vector<Area> areas;
+    const LoadedRecord loaded =
+        load_record(network_, rain_, threads_, io,
+                    [&](const Network& network) { areas = areas_.read(network, io); });
     const Watchers gauges = watchers(loaded);
     const TypicalStorm storm = find_storm(loaded, gauges);
     const BlindSpots spots = find(gauges, areas, storm);
@@ -108,14 +108,6 @@ class BlindSpotsCommand : public Command {
   }
 
  private:
-  std::vector<Area> read_catchments(const Network& network, Streams io) const {
-    if (areas_.empty()) return {};
-    std::vector<std::string> notices;
-    std::vector<Area> areas = read_areas(areas_, network.working_crs, {}, notices);
-    print_notices(notices, io);
-    return areas;
-  }
-
   TypicalStorm find_storm(const LoadedRecord& loaded, const Watchers& gauges) const {
     const StormList list = find_storms(unchecked_record(loaded.rain));
     std::vector<StepAxis::Range> windows;
@@ -182,7 +174,7 @@ class BlindSpotsCommand : public Command {
 
   NetworkInput network_;
   RainInput rain_;
-  std::string areas_;
+  AreaInput areas_;
   std::optional<double> cell_m_;
 };
 

@@ -417,8 +417,8 @@ FillWork fill_checked(LoadedRecord loaded, Checked checked, const FillInput& fil
 
 FillWork gap_free_series(const NetworkInput& network, const RainInput& rain,
                          const CheckInput& check, const FillInput& fill, int threads,
-                         RunRecord& record, Streams io) {
-  LoadedRecord loaded = load_record(network, rain, threads, io);
+                         RunRecord& record, Streams io, const ReadEarly& early) {
+  LoadedRecord loaded = load_record(network, rain, threads, io, early);
   const BulkVector<EarlierEstimate> estimates = take_estimates(loaded.rain);
   add_side_tables(loaded, check, network.strict, io);
   Checked checked = check_or_trust(loaded, rain, check, threads, record, io);
@@ -428,8 +428,8 @@ FillWork gap_free_series(const NetworkInput& network, const RainInput& rain,
 }
 
 FillWork series_as_read(const NetworkInput& network, const RainInput& rain, int threads,
-                        RunRecord& record, Streams io) {
-  LoadedRecord loaded = load_record(network, rain, threads, io);
+                        RunRecord& record, Streams io, const ReadEarly& early) {
+  LoadedRecord loaded = load_record(network, rain, threads, io, early);
   const BulkVector<EarlierEstimate> estimates = take_estimates(loaded.rain);
   if (estimates.empty()) {
     FillWork work;

@@ -120,12 +120,12 @@ FillWork fill_checked(LoadedRecord loaded, Checked checked, const FillInput& fil
 // a gap-free series.
 FillWork gap_free_series(const NetworkInput& network, const RainInput& rain,
                          const CheckInput& check, const FillInput& fill, int threads,
-                         RunRecord& record, Streams io);
+                         RunRecord& record, Streams io, const ReadEarly& early = {});
 
 // The record as read, for maps. Where an earlier run filled it, its estimates stand as they are and
 // the errors of totals are learned again; else nothing is checked or filled.
 FillWork series_as_read(const NetworkInput& network, const RainInput& rain, int threads,
-                        RunRecord& record, Streams io);
+                        RunRecord& record, Streams io, const ReadEarly& early = {});
 
 // Adds run.json and run_log.json, and makes every file appear.
 void finish_folder(OutputFolder& folder, const RunRecord& record, const RunLog& log);

@@ -14,19 +14,20 @@ std::vector<std::string> input_files(const OptionList& options, const NetworkInp
   std::vector<std::string> files{network.gauges};
   for (std::string& file : rain_files(rain.rain)) files.push_back(std::move(file));
   for (const char* name : {"config", "outages", "visits", "temperature", "learned", "elevation",
-                           "areas", "calibration"})
+                           "areas", "like", "calibration"})
     if (options.was_given(name)) files.push_back(options.find(name)->given.back());
   return files;
 }
 
 LoadedRecord read_record(const NetworkInput& network, const RainInput& rain, int threads,
-                         Streams io, bool beside_tips) {
+                         Streams io, const ReadEarly& early, bool beside_tips) {
   RainReadOptions read = rain.read_options(network.strict, threads);
   read.tell_absent = !beside_tips;
   const Progress progress("reading");
   LoadedRecord loaded;
   std::vector<std::string> notices;
   loaded.network = read_gauges(network.gauges, network.read_options(), notices);
+  if (early) early(loaded.network);
   if (rain.rain.empty())
     loaded.rain.depths = RainTable(StepAxis(), loaded.network.size());
   else
@@ -42,8 +43,8 @@ void settle_histories(LoadedRecord& loaded, Streams io) {
 }
 
 LoadedRecord load_record(const NetworkInput& network, const RainInput& rain, int threads,
-                         Streams io) {
-  LoadedRecord loaded = read_record(network, rain, threads, io);
+                         Streams io, const ReadEarly& early) {
+  LoadedRecord loaded = read_record(network, rain, threads, io, early);
   settle_histories(loaded, io);
   return loaded;
 }

@@ -1,6 +1,7 @@
 #pragma once
 // Reads what a command works on.
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -22,15 +23,19 @@ struct LoadedRecord {
   RainRecord rain;
 };
 
+// Reads what is small and needs the gauges (areas, rasters): called before their rain is read, so
+// that a bad file fails at once.
+using ReadEarly = std::function<void(const Network&)>;
+
 // Reads gauges and rain, which has no steps where no file of it is named; notices go to io.err.
 // Where other gauges come as tips, those without a row are not told. Throws as the readers.
 LoadedRecord read_record(const NetworkInput& network, const RainInput& rain, int threads,
-                         Streams io, bool beside_tips = false);
+                         Streams io, const ReadEarly& early = {}, bool beside_tips = false);
 // Gives every gauge the row of its history that holds for the record (rain/gauge_history.hpp).
 void settle_histories(LoadedRecord& loaded, Streams io);
 // Both.
 LoadedRecord load_record(const NetworkInput& network, const RainInput& rain, int threads,
-                         Streams io);
+                         Streams io, const ReadEarly& early = {});
 
 // One line each on io.err: "gaugeloom: notice: ...".
 void print_notices(const std::vector<std::string>& notices, Streams io);

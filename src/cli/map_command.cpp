@@ -44,12 +44,11 @@ class MapCommand : public Command {
   }
 
   Exit run(Streams io) override {
-    std::vector<std::string> inputs = input_files(options_, network_, rain_);
-    for (const std::string& file : map_.inputs()) inputs.push_back(file);
-    OutputFolder folder(out_, inputs);
-    for (const char* name : {"map.tif", "map_frames.tif", "map.png"}) folder.refuse_input(name);
+    OutputFolder folder(out_, input_files(options_, network_, rain_));
+    refuse_map_inputs(folder, storm_);
     RunRecord record = begin_run_record("map", options_, {});
-    const FillWork work = series_as_read(network_, rain_, threads_, record, io);
+    const FillWork work = series_as_read(network_, rain_, threads_, record, io,
+                                         [&](const Network& network) { MapGround(map_, network); });
     const SeriesRecord& series = work.filled.record;
     const StormList storms = find_storms(series, storms_.storms);
     MapJob job(map_, work.loaded.network, series, work.filled.errors, storms, threads_);

@@ -5,9 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "gaugeloom/geo/work_crs.hpp"
 #include "gaugeloom/interp/depth_variogram.hpp"
-#include "gaugeloom/io/elevation_reader.hpp"
 #include "gaugeloom/storms/rain_frames.hpp"
 #include "gaugeloom/storms/total_fields.hpp"
 #include "gaugeloom/time/iso8601.hpp"
@@ -38,17 +36,6 @@ std::vector<StepAxis::Range> windows_of(const StormList& storms) {
   std::vector<StepAxis::Range> windows;
   for (const Storm& storm : storms.storms) windows.push_back(storm.steps);
   return windows;
-}
-
-// Points of the plane of a map as its CRS counts them.
-std::vector<MetricPoint> in_crs(const MapPlane& plane, std::span<const MetricPoint> points) {
-  std::vector<MetricPoint> places(points.begin(), points.end());
-  if (!plane.like) return places;
-  for (MetricPoint& place : places) {
-    place.x_m *= plane.like->units_per_metre_x;
-    place.y_m *= plane.like->units_per_metre_y;
-  }
-  return places;
 }
 
 }  // namespace
@@ -89,13 +76,6 @@ void MapInput::settle(NetworkInput& network) const {
     misuse("--elevation-use always needs --elevation RASTER");
 }
 
-std::vector<std::string> MapInput::inputs() const {
-  std::vector<std::string> files;
-  for (const std::string* file : {&raster.like, &elevation})
-    if (!file->empty()) files.push_back(*file);
-  return files;
-}
-
 MapJob::MapJob(const MapInput& input, const Network& network, const SeriesRecord& series,
                const DurationErrors& errors, const StormList& storms, int threads)
     : input_(input),
@@ -104,20 +84,7 @@ MapJob::MapJob(const MapInput& input, const Network& network, const SeriesRecord
       errors_(errors),
       storms_(storms),
       threads_(threads),
-      plane_(input.raster.plane(network)),
-      grid_(input.raster.grid(plane_, plane_.points)) {
-  if (input.elevation.empty() || input.elevation_use == ElevationUse::never) return;
-  gauge_heights_m_ = sample_elevation(input.elevation, plane_.crs, in_crs(plane_, plane_.points));
-  for (std::size_t g = 0; g < network.size(); ++g) {
-    if (gauge_heights_m_[g] == gauge_heights_m_[g]) continue;
-    if (!network.gauges[g].elevation_m)
-      throw Error(ErrorCode::inconsistent_input,
-                  fmt::format("gauge {} lies where the raster {} has no height, and the list of "
-                              "gauges gives none: give elevation_m there, or --elevation-use never",
-                              network.gauges[g].id, input.elevation));
-    gauge_heights_m_[g] = *network.gauges[g].elevation_m;
-  }
-}
+      ground_(input, network) {}
 
 MapJob::Totals MapJob::add_up(const MapSubject& subject) const {
   Totals totals;
@@ -125,7 +92,7 @@ MapJob::Totals MapJob::add_up(const MapSubject& subject) const {
   for (const StormGauge& gauge : totals.all) {
     if (std::isnan(gauge.total_mm) || std::isnan(gauge.standard_error_mm)) continue;
     totals.rows.push_back(gauge.gauge);
-    totals.points.push_back(plane_.points[gauge.gauge]);
+    totals.points.push_back(ground_.plane.points[gauge.gauge]);
     totals.totals_mm.push_back(gauge.total_mm);
     totals.standard_error_mm.push_back(gauge.standard_error_mm);
   }
@@ -156,7 +123,7 @@ MapJob::Shape MapJob::learn(const MapSubject& subject, const Totals& totals) {
     if (!of_storms_) {
       Totals everywhere;
       everywhere.rows = all_rows(network_);
-      everywhere.points = plane_.points;
+      everywhere.points = ground_.plane.points;
       of_storms_ = learn_from(windows_of(storms_), everywhere, 24, "storms");
     }
     if (of_storms_->scaled.learned) return *of_storms_;
@@ -187,14 +154,14 @@ MapJob::MapVariogram MapJob::find_variogram(const MapSubject& subject, const Tot
 }
 
 void MapJob::try_elevation_once(const Variogram& variogram, Streams io) {
-  if (gauge_heights_m_.empty() || elevation_) return;
+  if (ground_.gauge_heights_m.empty() || elevation_) return;
   if (storms_.storms.empty()) {
     io.out << "elevation: no storm of the record to learn from: not used\n";
     return;
   }
   const TotalFields fields = total_fields(series_.depth, windows_of(storms_), all_rows(network_));
   const Progress progress("trying elevation");
-  elevation_ = try_elevation(plane_.points, gauge_heights_m_, fields.view(),
+  elevation_ = try_elevation(ground_.plane.points, ground_.gauge_heights_m, fields.view(),
                              input_.method.surface(variogram), threads_);
   const bool used = input_.elevation_use == ElevationUse::always || elevation_->earns_its_place;
   io.out << fmt::format(
@@ -209,11 +176,10 @@ void MapJob::try_elevation_once(const Variogram& variogram, Streams io) {
 std::optional<MapElevation> MapJob::elevation_for(const Totals& totals) const {
   if (!elevation_ || !elevation_->earns_its_place) return std::nullopt;
   MapElevation elevation{elevation_->factor, {}, {}};
-  for (const std::size_t row : totals.rows) elevation.gauges_m.push_back(gauge_heights_m_[row]);
+  for (const std::size_t row : totals.rows)
+    elevation.gauges_m.push_back(ground_.gauge_heights_m[row]);
   elevation.sample = [this](std::span<const MetricPoint> places, std::span<double> heights_m) {
-    const std::vector<double> heights =
-        sample_elevation(input_.elevation, plane_.crs, in_crs(plane_, places));
-    std::ranges::copy(heights, heights_m.begin());
+    std::ranges::copy(ground_.heights_m(input_.elevation, places), heights_m.begin());
   };
   return elevation;
 }
@@ -292,7 +258,7 @@ void MapJob::add(OutputFolder& folder, const MapSubject& subject, const std::str
   const RainMap map(totals.points, totals.totals_mm, totals.standard_error_mm, options);
   const auto items = metadata(subject, totals, variogram, map, version);
   GeoTiffOptions write;
-  georeference(plane_, write);
+  georeference(ground_.plane, write);
   write.threads = threads_;
   write.compression_level = kCompressionLevel;
   write.metadata = items;
@@ -303,14 +269,14 @@ void MapJob::add(OutputFolder& folder, const MapSubject& subject, const std::str
   std::vector<GeoTiffStatistics> statistics;
   {
     const Progress progress("mapping");
-    statistics = write_geotiff(folder.staged(subject.name + ".tif").temporary_path(), grid_, bands,
-                               write, [&](const GridBlock& block, std::span<float> out) {
-                                 map.fill(grid_, block, input_.raster.bands, out);
+    statistics = write_geotiff(folder.staged(subject.name + ".tif").temporary_path(), ground_.grid,
+                               bands, write, [&](const GridBlock& block, std::span<float> out) {
+                                 map.fill(ground_.grid, block, input_.raster.bands, out);
                                });
-    if (input_.frames) add_frames(folder, subject, totals, grid_, map, items);
+    if (input_.frames) add_frames(folder, subject, totals, ground_.grid, map, items);
     if (input_.png)
       add_quick_look(folder, subject.name + ".png", input_.elevation, network_, totals.all,
-                     subject.storm.over, plane_, grid_.bounds(), map, threads_);
+                     subject.storm.over, ground_.plane, ground_.grid.bounds(), map, threads_);
   }
   if (brief) {
     io.out << fmt::format("  {}.tif: {} gauges, {:.1f} h, left out in turn RMSE {:.3f} mm\n",
@@ -321,7 +287,7 @@ void MapJob::add(OutputFolder& folder, const MapSubject& subject, const std::str
   io.out << fmt::format("{} gauges, {} to {}\n{}\n", totals.rows.size(),
                         format_utc(subject.storm.over.from), format_utc(subject.storm.over.to),
                         method_words(variogram));
-  print_map(input_, plane_, grid_, map, statistics, io);
+  print_map(input_, ground_.plane, ground_.grid, map, statistics, io);
 }
 
 void MapJob::add_frames(OutputFolder& folder, const MapSubject& subject, const Totals& totals,
@@ -346,13 +312,19 @@ void MapJob::add_frames(OutputFolder& folder, const MapSubject& subject, const T
   }
   const RainFrames frames(map, fields_mm);
   GeoTiffOptions write;
-  georeference(plane_, write);
+  georeference(ground_.plane, write);
   write.threads = threads_;
   write.compression_level = kCompressionLevel;
   write.metadata = std::move(metadata);
   write_geotiff(
       folder.staged(subject.name + "_frames.tif").temporary_path(), grid, bands, write,
       [&](const GridBlock& block, std::span<float> out) { frames.fill(grid, block, out); });
+}
+
+void refuse_map_inputs(const OutputFolder& folder, const std::string& wish) {
+  for (const char* name : {"map.tif", "map_frames.tif", "map.png"}) folder.refuse_input(name);
+  if (wish != "all") return;
+  for (const char* end : {".tif", ".png"}) folder.refuse_inputs("storm_", end);
 }
 
 MapSubject window_subject(const Interval& window, StepAxis::Range steps) {

@@ -16,6 +16,7 @@
 #include "gaugeloom/storms/rain_map.hpp"
 #include "gaugeloom/storms/storm.hpp"
 #include "gaugeloom/storms/storm_gauges.hpp"
+#include "map_ground.hpp"
 #include "map_raster.hpp"
 #include "option_groups.hpp"
 #include "output_folder.hpp"
@@ -40,7 +41,6 @@ struct MapInput {
   void declare(OptionList& options);
   // Throws Error{invalid_option} for rules between the options; --map-crs becomes the working CRS.
   void settle(NetworkInput& network) const;
-  std::vector<std::string> inputs() const;  // rasters it reads
   bool kriging() const { return method.method == InterpolationMethod::ordinary_kriging; }
 };
 
@@ -54,7 +54,7 @@ struct MapSubject {
 // Makes maps of one series, one after the other; what they share is learned once.
 class MapJob {
  public:
-  // The arguments outlive the job. Throws as MapRasterInput::plane.
+  // The arguments outlive the job. Throws as MapGround.
   MapJob(const MapInput& input, const Network& network, const SeriesRecord& series,
          const DurationErrors& errors, const StormList& storms, int threads);
 
@@ -98,13 +98,14 @@ class MapJob {
   const DurationErrors& errors_;
   const StormList& storms_;
   int threads_;
-  MapPlane plane_;
-  Grid grid_;
+  MapGround ground_;
   std::optional<Shape> of_storms_;           // learned from all storms, once
   std::optional<ElevationTrial> elevation_;  // the same
-  std::vector<double> gauge_heights_m_;      // of the network; empty without elevation
 };
 
+// Refuses early when a file of the maps would be an input. `wish`: "all" where every storm has
+// its own.
+void refuse_map_inputs(const OutputFolder& folder, const std::string& wish);
 // A window of whole steps, as map.tif.
 MapSubject window_subject(const Interval& window, StepAxis::Range steps);
 // The storms that `wish` ("all" or an id) names. Throws Error{invalid_option} for an unknown one.

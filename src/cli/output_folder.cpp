@@ -30,6 +30,14 @@ void OutputFolder::refuse_input(const std::string& name) const {
                   fmt::format("{} would be overwritten by an output; choose another --out", input));
 }
 
+void OutputFolder::refuse_inputs(std::string_view begin, std::string_view end) const {
+  std::error_code ignored;
+  for (const fs::directory_entry& entry : fs::directory_iterator(folder_, ignored)) {
+    const std::string name = entry.path().filename().string();
+    if (name.starts_with(begin) && name.ends_with(end)) refuse_input(name);
+  }
+}
+
 std::string OutputFolder::path(const std::string& name) {
   refuse_input(name);
   if (fs::exists(folder_) && !fs::is_directory(folder_))

@@ -3,6 +3,7 @@
 
 #include <list>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "gaugeloom/io/atomic_file.hpp"
@@ -22,6 +23,9 @@ class OutputFolder {
   // Refuses early, before any work: throws Error{invalid_option} when `name` in the folder is an
   // input.
   void refuse_input(const std::string& name) const;
+  // The same for every file in the folder whose name has this begin and end, where the names of the
+  // outputs are not known yet.
+  void refuse_inputs(std::string_view begin, std::string_view end) const;
   // The full path of an output that something else writes and commits. Creates the folder.
   // Throws Error{invalid_option} as above; Error{io_failure} when the folder cannot be created.
   std::string path(const std::string& name);

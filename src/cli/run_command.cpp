@@ -74,14 +74,19 @@ class RunCommand : public Command {
   Exit run(Streams io) override {
     const Stopwatch watch;
     OutputFolder folder(out_, inputs());
-    for (const char* name : {"map.tif", "map_frames.tif", "map.png"}) folder.refuse_input(name);
+    refuse_map_inputs(folder, storm_);
     for (const std::string& name : storms_.files()) folder.refuse_input(name);
     refuse_fill_inputs(folder, fill_);
     if (has_tips())
       for (const std::string& name : job().outputs()) folder.refuse_input(name);
     RunRecord record = begin_run_record("run", options_, folder.inputs());
     const bool beside_tips = has_tips() && !rain_.rain.empty();
-    LoadedRecord loaded = read_record(network_, rain_, threads_, io, beside_tips);
+    std::vector<Area> areas;
+    const auto read_early = [&](const Network& network) {
+      areas = storms_.areas.read(network, io);
+      MapGround(map_, network);
+    };
+    LoadedRecord loaded = read_record(network_, rain_, threads_, io, read_early, beside_tips);
     forget_estimates(loaded, io);
     add_side_tables(loaded, check_, network_.strict, io, has_tips());
     std::optional<CorrectedNetwork> corrected;
@@ -93,8 +98,8 @@ class RunCommand : public Command {
     const FillWork work = fill_checked(std::move(loaded), std::move(checked), fill_,
                                        rain_.day_start, threads_, folder, record);
     const Network& network = work.loaded.network;
-    const StormWork storms = add_storm_files(folder, network, work.filled, storms_,
-                                             load_areas(storms_, network, io), record, threads_);
+    const StormWork storms =
+        add_storm_files(folder, network, work.filled, storms_, std::move(areas), record, threads_);
     if (corrected) print_corrected(*corrected, work.loaded.rain.depths.axis(), io);
     print_fill(work, fill_.fill.replace, io);
     print_storms(storms, network, io);
@@ -131,7 +136,6 @@ class RunCommand : public Command {
   std::vector<std::string> inputs() const {
     std::vector<std::string> files = input_files(options_, network_, rain_);
     for (std::string& file : rain_files(tips_.tips)) files.push_back(std::move(file));
-    for (std::string& file : map_.inputs()) files.push_back(std::move(file));
     return files;
   }
 

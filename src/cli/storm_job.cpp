@@ -5,7 +5,6 @@
 
 #include <fmt/format.h>
 
-#include "gaugeloom/io/area_reader.hpp"
 #include "gaugeloom/io/areas_writer.hpp"
 #include "gaugeloom/io/storms_gpkg_writer.hpp"
 #include "gaugeloom/io/storms_writer.hpp"
@@ -62,10 +61,7 @@ void StormInput::declare_storms(OptionList& options) {
 
 void StormInput::declare(OptionList& options) {
   declare_storms(options);
-  options.path("areas", "SOURCE", areas,
-               "Catchments: polygons with an id, from anything GDAL opens (GeoJSON, GeoPackage, "
-               "Shapefile, a PostGIS table). Their mean rain is then given per step and storm.");
-  options.text("areas-layer", "NAME", areas_layer, "Layer of the areas, when there are several.");
+  areas.declare(options);
 }
 
 void StormInput::settle() const {
@@ -75,16 +71,6 @@ void StormInput::settle() const {
 std::vector<std::string> StormInput::files() const {
   return {"storms.csv",      "storm_gauges.csv", "storm_track.csv", "depth_area_duration.csv",
           "storm_areas.csv", "areas.csv",        "storms.gpkg"};
-}
-
-std::vector<Area> load_areas(const StormInput& input, const Network& network, Streams io) {
-  if (input.areas.empty()) return {};
-  std::vector<std::string> notices;
-  AreaReadOptions options;
-  options.layer = input.areas_layer;
-  std::vector<Area> areas = read_areas(input.areas, network.working_crs, options, notices);
-  print_notices(notices, io);
-  return areas;
 }
 
 namespace {

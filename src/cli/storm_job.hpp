@@ -3,6 +3,7 @@
 
 #include <vector>
 
+#include "area_input.hpp"
 #include "command.hpp"
 #include "gaugeloom/geo/polygon.hpp"
 #include "gaugeloom/storms/area_rain.hpp"
@@ -16,8 +17,7 @@ namespace gaugeloom {
 
 struct StormInput {
   StormOptions storms;
-  std::string areas;        // any vector source of polygons; empty: none
-  std::string areas_layer;  // empty: its only layer
+  AreaInput areas;
 
   void declare(OptionList& options);
   // What a storm is, without the areas.
@@ -38,9 +38,6 @@ struct StormWork {
   std::vector<Area> areas;
   std::vector<StormArea> storm_areas;
 };
-
-// Reads the areas, if any; notices go to io.err. Throws as read_areas().
-std::vector<Area> load_areas(const StormInput& input, const Network& network, Streams io);
 
 // Finds the storms and adds their files.
 StormWork add_storm_files(OutputFolder& folder, const Network& network, const FillResult& filled,

@@ -1,3 +1,5 @@
+#include <utility>
+
 #include "commands.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "storm_job.hpp"
@@ -46,10 +48,13 @@ class StormsCommand : public Command {
     OutputFolder folder(out_, input_files(options_, network_, rain_));
     for (const std::string& name : storms_.files()) folder.refuse_input(name);
     RunRecord record = begin_run_record("storms", options_, folder.inputs());
-    const FillWork work = gap_free_series(network_, rain_, check_, fill_, threads_, record, io);
+    std::vector<Area> areas;
+    const FillWork work =
+        gap_free_series(network_, rain_, check_, fill_, threads_, record, io,
+                        [&](const Network& network) { areas = storms_.areas.read(network, io); });
     const Network& network = work.loaded.network;
-    const StormWork storms = add_storm_files(folder, network, work.filled, storms_,
-                                             load_areas(storms_, network, io), record, threads_);
+    const StormWork storms =
+        add_storm_files(folder, network, work.filled, storms_, std::move(areas), record, threads_);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
     print_fill(work, fill_.fill.replace, io);
     print_storms(storms, network, io);

@@ -2,11 +2,15 @@
 #include <gtest/gtest.h>
 
 #include <cstdlib>
+#include <sstream>
 
+#include "cli/command.hpp"
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/io/area_reader.hpp"
 #include "gaugeloom/io/gauge_reader.hpp"
 #include "gaugeloom/time/iso8601.hpp"
+#include "support/temporary_folder.hpp"
+#include "support/vector_file.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -44,6 +48,42 @@ TEST(PostGis, GivesCatchments) {
   ASSERT_EQ(areas.size(), 1U);
   EXPECT_EQ(areas[0].id, "7");
   EXPECT_DOUBLE_EQ(area_m2(areas[0].polygon), 1e8);
+}
+
+// What storms makes of the catchments of a source.
+void find_storms_over(const std::string& areas, const std::string& out) {
+  const std::string tiny = GAUGELOOM_TEST_DATA "/cli/inputs/tiny/";
+  std::ostringstream said, complaint;
+  ASSERT_EQ(
+      dispatch(std::vector<std::string>{"storms", "--gauges", tiny + "gauges.csv", "--rain",
+                                        tiny + "rain_gap.csv", "--areas", areas, "--areas-layer",
+                                        "basins", "--areas-id", "code", "--out", out},
+               {said, complaint}),
+      Exit::ok)
+      << complaint.str();
+  EXPECT_EQ(complaint.str(), "");
+}
+
+TEST(PostGis, GivesTheRainOfCatchmentsAsAFileDoes) {
+  const support::TemporaryFolder folder;
+  const std::string file = folder / "basins.geojson";
+  support::write_vector(file, "GeoJSON", "basins", "EPSG:4326",
+                        {{{{"code", "west"}, {"name", "Lange Öd"}},
+                          "POLYGON ((9.99 50, 10.04 50, 10.04 50.09, 9.99 50.09, 9.99 50), "
+                          "(10 50.02, 10.02 50.02, 10.02 50.03, 10 50.02))"},
+                         {{{"code", "east"}},
+                          "MULTIPOLYGON (((10.06 50, 10.1 50, 10.1 50.03, 10.06 50)), "
+                          "((10.06 50.05, 10.08 50.05, 10.08 50.07, 10.06 50.05)))"}});
+  find_storms_over(file, folder / "file");
+  find_storms_over(database(), folder / "table");
+  for (const char* name : {"areas.csv", "storm_areas.csv"}) {
+    const std::string expected = support::read_file(folder / (std::string("file/") + name));
+    EXPECT_NE(expected.find("east"), std::string::npos);
+    EXPECT_EQ(support::read_file(folder / (std::string("table/") + name)), expected) << name;
+  }
+  const std::string record = support::read_file(folder / "table/run.json");
+  EXPECT_NE(record.find("password=***"), std::string::npos);
+  EXPECT_EQ(record.find("s3cret"), std::string::npos);
 }
 
 TEST(PostGis, HidesThePasswordWhenItAsksForALayer) {

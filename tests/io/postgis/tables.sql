@@ -9,3 +9,7 @@ INSERT INTO gauges VALUES
 CREATE TABLE catchments (catchment integer, outline geometry(MultiPolygon, 3035));
 INSERT INTO catchments VALUES
   (7, ST_SetSRID(ST_Multi(ST_MakeEnvelope(4321000, 3210000, 4331000, 3220000)), 3035));
+CREATE TABLE basins (id integer, code text, name text, outline geometry(Geometry, 4326));
+INSERT INTO basins VALUES
+  (1, 'west', 'Lange Öd', ST_GeomFromText('POLYGON ((9.99 50, 10.04 50, 10.04 50.09, 9.99 50.09, 9.99 50), (10 50.02, 10.02 50.02, 10.02 50.03, 10 50.02))', 4326)),
+  (1, 'east', NULL, ST_GeomFromText('MULTIPOLYGON (((10.06 50, 10.1 50, 10.1 50.03, 10.06 50)), ((10.06 50.05, 10.08 50.05, 10.08 50.07, 10.06 50.05)))', 4326));
