@@ -251,7 +251,22 @@ class PageTest(unittest.TestCase):
             for title in window.run("return Array.from(document.querySelectorAll('main h2'), (title) => title.textContent)"):
                 self.assertIn(title, text)
             self.assertIn("Rain added up", text)
+            self.assertGreater(self.blue(made), 500)
             self.assertNotIn("Note this decision", text)
+
+    def blue(self, made):
+        """How many dots of a coarse print have the colour in which charts draw a gauge; the keys beside them have a few."""
+        drawn = subprocess.run(["pdftoppm", "-r", "40", str(made)], capture_output=True, check=True).stdout
+        count = 0
+        while drawn:
+            head, drawn = drawn[:64], drawn
+            kind, width, height = re.match(rb"(P6)\n(\d+) (\d+)\n255\n", head).groups()
+            begin = len(kind + width + height) + 7
+            size = 3 * int(width) * int(height)
+            page, drawn = drawn[begin:begin + size], drawn[begin + size:]
+            reds, greens, blues = page[0::3], page[1::3], page[2::3]
+            count += sum(abs(r - 47) < 24 and abs(g - 85) < 24 and abs(b - 160) < 24 for r, g, b in zip(reds, greens, blues))
+        return count
 
     # --- deciding
 
@@ -287,7 +302,7 @@ class PageTest(unittest.TestCase):
     def test_decisions_are_noted_and_saved(self):
         self.open()
         findings = self.data()["findings"]
-        held = len([row for row in self.data()["decisions"] if row["outcome"] != "stale"])
+        held = len({row["finding_id"] for row in self.data()["decisions"]} - {findings[0]["id"]})
         self.assertFalse(self.leaving_warns())
         self.assertIn("Noted", self.decide(0, "shift", 'moved; "an hour", she said', "Ada Bo", "-60"))
         self.assertTrue(self.leaving_warns())
@@ -303,12 +318,24 @@ class PageTest(unittest.TestCase):
         self.assertEqual(len(self.saved()), held)
         self.quiet()
 
+    def test_an_earlier_decision_without_a_finding_can_be_taken_down(self):
+        self.open()
+        ids = {finding["id"] for finding in self.data()["findings"]}
+        gone = [row["finding_id"] for row in self.data()["decisions"] if row["finding_id"] not in ids]
+        buttons = "document.querySelectorAll('.decided button')"
+        self.assertEqual(self.window.run(f"return {buttons}.length"), len(gone))
+        self.window.run(f"{buttons}[0].click()")
+        left = [row["finding_id"] for row in self.saved()]
+        self.assertNotIn(gone[0], left)
+        self.assertEqual(len(left), len(self.data()["decisions"]) - 1)
+
     def test_what_lacks_or_would_be_a_formula_is_not_noted(self):
         self.open()
         self.assertIn("Choose", self.decide(0, None, "a reason", "Ada"))
         self.assertIn("reason", self.decide(0, "accept", " ", "Ada"))
         self.assertIn("name", self.decide(0, "accept", "a reason", ""))
-        self.assertIn("minutes", self.decide(0, "shift", "a reason", "Ada", "0"))
+        for minutes in ("0", "", "1.5", "7"):
+            self.assertIn("minutes", self.decide(0, "shift", "a reason", "Ada", minutes))
         for text in ("=1+1", "+1", "-leaves", "@home"):
             self.assertIn("formula", self.decide(0, "accept", text, "Ada"))
             self.assertIn("formula", self.decide(0, "accept", "a reason", text))

@@ -72,7 +72,7 @@ def finding(row, kind, tier, begin, end, own, decision=None):
         "id": f"{gauge}-{kind}-{begin}", "gauge": row, "kind": kind, "tier": tier, "from": BEGIN + begin * HOUR,
         "to": None if end is None else BEGIN + end * HOUR, "called": called, "score": grown[-1][1],
         "observed_mm": round(sum(v or 0 for v in own[begin:end]), 2), "expected_mm": round(sum(expected[begin:end]), 2),
-        "shift_minutes": -60 if kind == "clock_offset" else None, "neighbours": neighbours,
+        "shift_minutes": 60 if kind == "clock_offset" else None, "neighbours": neighbours,
         "reason": f"Not a tip while rain was expected from its neighbours. Wet around it: {HOSTILE[0]} (K03) at 5.0 km.",
         "innocent": "The counter or its link was dead and zeros were stored in place of missing values.",
         "evidence_hash": f"{row:02d}abcdef{begin:04d}", "decision": decision, "levels": [5.0, 10.0],
@@ -103,11 +103,12 @@ def data():
                        "quality": ["good", "estimate", "suspect", "good", "good", "missing", "unchecked", "good"]})
     decided = {"finding_id": findings[1]["id"], "gauge": "K03", "from": "2023-06-14T00:00:00Z", "to": "", "verdict": "accept",
                "shift_minutes": "", "reason": "seen, \"yes\"", "by": "Ada", "on": "2023-06-20",
-               "evidence_hash": findings[1]["evidence_hash"], "outcome": "holds", "why": ""}
+               "evidence_hash": findings[1]["evidence_hash"], "outcome": "applied", "why": ""}
+    rejected = dict(decided, finding_id="K04-blocked-20230613T0000Z", gauge="K04", verdict="reject", reason="seen \u00b7 on site")
     return {"title": HOSTILE[0], "version": "0.1.0", "step_s": 600, "from": BEGIN, "to": BEGIN + STEPS * HOUR, "place": "earth",
             "gauges": gauges(), "findings": findings, "storms": storms,
             "areas": [{"id": "C1", "name": "Nether <b>Vels</b>", "rings": [[[56.28, 2.62], [56.5, 2.7], [56.45, 3.1], [56.3, 3.0], [56.28, 2.62]]]}],
-            "decisions": [decided]}
+            "decisions": [decided, rejected]}
 
 
 def when(seconds):
@@ -146,6 +147,7 @@ def page():
             f'<li><h3>{name(f["gauge"])}: {f["kind"].replace("_", " ")} <span class="tier t-{f["tier"]}">{f["tier"]}</span></h3>'
             f'<p>{escape(f["reason"])}</p><p>Look first: the funnel and its outlet.</p>'
             f'<p><a href="#finding-{f["id"]}">Evidence</a></p></li>' for f in found) + "</ol>"),
+        "new": ("Decisions", '<div class="needs-scripts decided"></div>'),
         "map": ("The network on a map", '<figure class="needs-scripts map" data-map="network"></figure>'),
         "findings": ("Findings", table("findings", ["Finding", "Gauge", "Tier", "From", "To", "Observed, mm", "Expected, mm", "Reason"], [
             [f'<th scope="row"><a href="#finding-{f["id"]}">{f["kind"].replace("_", " ")}</a></th>', f'<td>{name(f["gauge"])}</td>',
@@ -172,8 +174,8 @@ def page():
             + chart("days", "gauge", row, "Quality by day.") + chart("months", "gauge", row, "Totals by month.")
             + chart("double_mass", "gauge", row, "Double mass.") + "</details>" for row, g in enumerate(seen))),
     }
-    sections = "".join(f'<section id="{key}" aria-labelledby="{key}-title"><h2 id="{key}-title">{title}</h2>{body}</section>'
-                       for key, (title, body) in parts.items())
+    sections = "".join(f'<section id="{key}" aria-labelledby="{key}-title"><h2 id="{key}-title">{number} {title}</h2>{body}</section>'
+                       for number, (key, (title, body)) in enumerate(parts.items(), 1))
     contents = "".join(f'<li><a href="#{key}">{title}</a></li>' for key, (title, _) in parts.items())
     text = json.dumps(d, ensure_ascii=False)
     for mark, code in (("&", "\\u0026"), ("<", "\\u003c"), (">", "\\u003e"), ("\u2028", "\\u2028")):

@@ -5,17 +5,20 @@
   const COLUMNS = ["finding_id", "gauge", "from", "to", "verdict", "shift_minutes", "reason", "by", "on", "evidence_hash"];
   const VERDICTS = [
     ["accept", "Accept: the finding is right"],
-    ["reject", "Reject: the gauge was right"],
-    ["shift", "Shift: the rain is right, its clock was not"]
+    ["reject", "Reject: what the gauge read stands"],
+    ["shift", "Shift: the rain is right, but stamped at the wrong time"]
   ];
   const decided = new Map(); // finding id -> row of the CSV, as strings
   let unsaved = 0, reviewer = "", forms = 0;
 
-  const held = data.decisions.filter((row) => row.outcome !== "stale");
-  for (const row of held) decided.set(row.finding_id, COLUMNS.reduce((kept, name) => Object.assign(kept, { [name]: row[name] }), {}));
+  // Earlier decisions are carried on, also those that do not hold now: who takes one down says so.
+  const earlier = data.decisions || [];
+  for (const row of earlier) decided.set(row.finding_id, COLUMNS.reduce((kept, name) => Object.assign(kept, { [name]: row[name] }), {}));
+  const stale = new Set(earlier.filter((row) => row.outcome === "stale").map((row) => row.finding_id));
 
   // A cell that begins so would be run as a formula when the file is opened in a spreadsheet.
   const likeFormula = (text) => /^[=+\-@\t\r]/.test(text);
+  const inShort = (row) => row.verdict + (row.verdict === "shift" ? " by " + row.shift_minutes + " minutes" : "") + ", by " + row.by + " on " + row.on;
   const cell = (text) => (/[",\r\n]/.test(text) ? '"' + text.replace(/"/g, '""') + '"' : text);
 
   function csv() {
@@ -26,7 +29,8 @@
   // What keeps a decision from being noted, as a sentence, or "".
   function problem(verdict, minutes, reason, by) {
     if (!verdict) return "Choose accept, reject or shift.";
-    if (verdict === "shift" && (!/^-?\d+$/.test(minutes) || Number(minutes) === 0)) return "Give the shift in whole minutes, not 0.";
+    if (verdict === "shift" && (!/^-?\d+$/.test(minutes) || Number(minutes) === 0 || (Number(minutes) * 60) % data.step_s !== 0))
+      return "Give the shift in minutes, not 0, in whole steps of " + gaugeloom.duration(data.step_s) + ".";
     if (!reason) return "Give a reason: whoever reads this in years has nothing else.";
     if (!by) return "Give your name.";
     for (const [text, name] of [[reason, "A reason"], [by, "A name"]])
@@ -38,7 +42,7 @@
     return {
       finding_id: finding.id, gauge: data.gauges[finding.gauge].id, from: iso(finding.from), to: given(finding.to) ? iso(finding.to) : "",
       verdict, shift_minutes: verdict === "shift" ? minutes : "", reason, by, on: new Date().toISOString().slice(0, 10),
-      evidence_hash: finding.evidence_hash
+      evidence_hash: finding.evidence_hash || ""
     };
   }
 
@@ -69,8 +73,8 @@
     forms += 1;
     const form = element("form", { novalidate: true });
     const verdict = choices(form, finding);
-    const minutes = field(form, "minutes", "Shift, minutes", { type: "number", step: "1", value: given(finding.shift_minutes) ? finding.shift_minutes : "" },
-      "added to the times of the gauge; below 0 is earlier");
+    const minutes = field(form, "minutes", "Shift, minutes", { type: "number", step: "1", value: finding.shift_minutes || "" },
+      "how much too late its rain is stamped; below 0: too early");
     const reason = field(form, "reason", "Reason", { type: "text", maxlength: "500" });
     const by = field(form, "by", "Your name", { type: "text", maxlength: "100" });
     const take = element("button", { type: "button" }, "Take down this decision");
@@ -90,11 +94,12 @@
     function fill() {
       const row = decided.get(finding.id);
       if (!row) return;
+      if (stale.has(finding.id)) return show("Decided before, on other data: " + inShort(row) + ". Please decide again.", true);
       verdict.radios.forEach((radio) => { radio.checked = radio.value === row.verdict; });
       if (row.verdict === "shift") minutes.input.value = row.shift_minutes;
       reason.input.value = row.reason;
       by.input.value = row.by;
-      show("Noted: " + row.verdict + ", by " + row.by + " on " + row.on + ".");
+      show("Noted: " + inShort(row) + ".");
     }
     verdict.radios.forEach((radio) => radio.addEventListener("change", refresh));
     by.input.addEventListener("focus", refresh);
@@ -104,6 +109,7 @@
       const wrong = problem(...said);
       if (wrong) return show(wrong, true);
       reviewer = said[3];
+      stale.delete(finding.id);
       decided.set(finding.id, rowOf(finding, ...said));
       changed();
       fill();
@@ -120,6 +126,25 @@
     });
     fill();
     refresh();
+  }
+
+  // Earlier decisions whose finding is not on the page: what was rejected or shifted is no finding any more.
+  function buildEarlier(place) {
+    const shown = new Set(data.findings.map((finding) => finding.id));
+    const gone = earlier.filter((row) => !shown.has(row.finding_id));
+    if (!gone.length) return;
+    const list = element("ul", { class: "earlier" });
+    for (const row of gone) {
+      const take = element("button", { type: "button" }, "Take down");
+      const line = element("li", {}, element("span", {}, row.finding_id + ": " + inShort(row) + ". " + row.reason), take);
+      take.addEventListener("click", () => {
+        decided.delete(row.finding_id);
+        take.replaceWith(element("strong", {}, "Taken down."));
+        changed();
+      });
+      list.append(line);
+    }
+    place.append(element("p", {}, "Earlier decisions whose findings are not below; all of them are saved again with new ones:"), list);
   }
 
   const count = element("p", { role: "status" });
@@ -143,5 +168,6 @@
   window.addEventListener("beforeunload", (event) => {
     if (unsaved) event.preventDefault();
   });
+  document.querySelectorAll(".decided").forEach(buildEarlier);
   document.querySelectorAll(".decide").forEach((place) => gaugeloom.whenSeen(place, () => build(place)));
 })();

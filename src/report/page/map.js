@@ -166,8 +166,9 @@
       const what = storm ? "Storm total, " + gaugeloom.spell(storm.from, storm.to) + ": mean " + millimetres(storm.mean_mm) +
         ", most " + millimetres(storm.max_mm) : "The whole record";
       frame.setAttribute("aria-label", "Map of " + data.gauges.length + " gauges. " + what);
-      caption.textContent = what + (picture ? "; coloured areas are estimated between gauges." : storm ? "; no picture of this storm is kept." : ".") +
-        " Tab reaches the marks, arrow keys go from one to the next, Enter opens one. The same numbers stand in the tables below.";
+      caption.textContent = what + (picture ? "; coloured areas are estimated between gauges. " : storm ? "; no picture of this storm is kept. " : ". ");
+      caption.append(element("span", { class: "on-screen" },
+        "Tab reaches the marks, arrow keys go from one to the next, Enter opens one. The same numbers stand in the tables below."));
     }
     show(first);
     return sheet;
