@@ -56,6 +56,7 @@ std::string OutputFolder::path(const std::string& name) {
                               code.message()));
     created_.push_back(folder);
   }
+  names_.push_back(name);
   return (fs::path(folder_) / name).string();
 }
 

@@ -33,12 +33,15 @@ class OutputFolder {
   AtomicFile& file(const std::string& name);
   // The same for what something else writes, complete before commit().
   const StagedPath& staged(const std::string& name);
+  // The names of all outputs asked for so far, in that order.
+  const std::vector<std::string>& names() const { return names_; }
   // Completes every file, then renames them all. Throws Error{io_failure}.
   void commit();
 
  private:
   std::string folder_;
   std::vector<std::string> inputs_;
+  std::vector<std::string> names_;
   std::list<AtomicFile> files_;
   std::list<StagedPath> staged_;
   std::vector<std::string> created_;  // folders made here, outermost first

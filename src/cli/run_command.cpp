@@ -9,6 +9,7 @@
 #include "gaugeloom/time/iso8601.hpp"
 #include "job.hpp"
 #include "map_job.hpp"
+#include "report_job.hpp"
 #include "storm_job.hpp"
 #include "tip_job.hpp"
 
@@ -30,6 +31,7 @@ class RunCommand : public Command {
     options_.text("storm", "wettest|ID|all", storm_,
                   "Which storms are mapped; with all, each as storm_ID.tif.");
     map_.declare(options_);
+    page_.declare(options_);
   }
 
   Manual manual() const override {
@@ -39,7 +41,7 @@ class RunCommand : public Command {
         "gauges that come as raw tips and joins them to those that come as depths, checks the "
         "record, fills what is missing or condemned, parts the filled series into storms with the "
         "rain of every gauge and catchment, and maps the total of the wettest one, or of "
-        "all of them.",
+        "all of them. One page for people, report.html, tells all of it.",
         {{"findings.csv", "One row per episode."},
          {"rain.csv", "Every step of every gauge: depth, quality, origin, bounds, error."},
          {"totals.csv", "Per gauge and day, month and year: total, bounds, shares."},
@@ -65,6 +67,7 @@ class RunCommand : public Command {
          {"pours.csv", "With --tips and --visits: per pour the true depth of a tip."},
          {"map.tif", "The wettest storm: total, error, bounds, distance, support."},
          {"map.png", "With --png: its total as a picture."},
+         {"report.html", "The page for people: all of it in one file, for any browser."},
          {"run.json", "Version, settings, hashes of the inputs, what was learned."},
          {"run_log.json", "Wall clock and machine."}},
         {"gaugeloom run --config network.toml --out today",
@@ -75,6 +78,7 @@ class RunCommand : public Command {
     const Stopwatch watch;
     OutputFolder folder(out_, inputs());
     refuse_map_inputs(folder, storm_);
+    folder.refuse_input("report.html");
     for (const std::string& name : storms_.files()) folder.refuse_input(name);
     refuse_fill_inputs(folder, fill_);
     if (has_tips())
@@ -104,6 +108,7 @@ class RunCommand : public Command {
     print_fill(work, fill_.fill.replace, io);
     print_storms(storms, network, io);
     add_maps(work, storms, folder, record.version, io);
+    add_report(folder, page_, work, storms, record, rain_.day_start);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
     return exit_for(work.checked, check_.fail_on_findings);
   }
@@ -174,6 +179,7 @@ class RunCommand : public Command {
   StormInput storms_;
   std::string storm_ = "wettest";
   MapInput map_;
+  PageInput page_;
 };
 
 }  // namespace

@@ -29,8 +29,10 @@ std::string version_text(int major, int minor, int patch) {
   return fmt::format("{}.{}.{}", major, minor, patch);
 }
 
-Json libraries() {
-  Json all;
+}  // namespace
+
+std::map<std::string, std::string> library_versions() {
+  std::map<std::string, std::string> all;
   all["GDAL"] = GDALVersionInfo("RELEASE_NAME");
   int major = 0;
   int minor = 0;
@@ -54,12 +56,26 @@ std::string without_password(const std::string& name) {
   return name.substr(0, begin) + "***" + name.substr(end);
 }
 
-Json input(const std::string& name) {
+std::vector<InputDigest> input_digests(const std::vector<std::string>& inputs) {
+  std::vector<InputDigest> digests;
+  for (const std::string& name : inputs) {
+    InputDigest& one = digests.emplace_back();
+    one.name = without_password(name);
+    if (!std::filesystem::is_regular_file(name)) continue;
+    one.sha256 = sha256_of_file(name);
+    one.bytes = std::filesystem::file_size(name);
+  }
+  return digests;
+}
+
+namespace {
+
+Json input(const InputDigest& digest) {
   Json one;
-  one["name"] = without_password(name);
-  if (!std::filesystem::is_regular_file(name)) return one;
-  one["sha256"] = sha256_of_file(name);
-  one["bytes"] = std::filesystem::file_size(name);
+  one["name"] = digest.name;
+  if (digest.sha256.empty()) return one;
+  one["sha256"] = digest.sha256;
+  one["bytes"] = digest.bytes;
   return one;
 }
 
@@ -105,8 +121,8 @@ void write_run_record(AtomicFile& file, const RunRecord& record) {
       json["configuration"][name] = values;
   }
   json["inputs"] = Json::array();
-  for (const std::string& name : record.inputs) json["inputs"].push_back(input(name));
-  json["libraries"] = libraries();
+  for (const InputDigest& one : input_digests(record.inputs)) json["inputs"].push_back(input(one));
+  json["libraries"] = library_versions();
   json["learned"] = Json::object();
   for (const auto& [key, value] : record.learned_numbers)
     if (std::isfinite(value)) learn(json["learned"], key, readable(value));

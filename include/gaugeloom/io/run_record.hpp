@@ -3,6 +3,7 @@
 // from the record. run_log.json: when, where, for how long; the only output that differs between
 // two runs on the same input.
 
+#include <cstdint>
 #include <map>
 #include <optional>
 #include <string>
@@ -25,6 +26,22 @@ struct RunRecord {
   std::map<std::string, std::vector<std::map<std::string, double>>> learned_tables;
   std::optional<NullValues> nulls;  // of the checks, with all their digits: learned.nulls
 };
+
+// Of an input as given, without a password that its name may hold ("PG:... password=...").
+struct InputDigest {
+  std::string name;
+  std::string sha256;        // empty for what is no file
+  std::uintmax_t bytes = 0;  // of a file
+};
+
+// Throws: Error{io_failure} naming an input that cannot be read. Cost: reads them.
+std::vector<InputDigest> input_digests(const std::vector<std::string>& inputs);
+
+// The name with any password replaced by ***.
+std::string without_password(const std::string& name);
+
+// Name and version of each library that results may depend on.
+std::map<std::string, std::string> library_versions();
 
 // Writes `record` as JSON with sorted keys: command, configuration, inputs (name, sha256, bytes),
 // learned (numbers to six digits, but all of those of `nulls`, so that io/learned_reader.hpp reads

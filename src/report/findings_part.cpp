@@ -1,0 +1,135 @@
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "report/page_parts_internal.hpp"
+#include "report/page_table_internal.hpp"
+#include "report/page_words_internal.hpp"
+
+namespace gaugeloom {
+namespace {
+
+void add_table(Html& html, const PageView& view) {
+  PageTable table(html, "All findings",
+                  {{"Gauge"},
+                   {"Finding"},
+                   {"Tier"},
+                   {"From", PageCell::when},
+                   {"To", PageCell::when},
+                   {"Told", PageCell::when},
+                   {"Score", PageCell::number},
+                   {"Read, mm", PageCell::number},
+                   {"Expected, mm", PageCell::number}});
+  for (std::size_t row = 0; row < view.in.findings.size(); ++row) {
+    const Finding& finding = view.in.findings[row];
+    if (finding.kind == FindingKind::not_testable) continue;
+    table.link(view.gauge_anchors[finding.gauge], view.gauge(finding.gauge).label());
+    table.link(view.finding_anchors[row], shown_word(word(finding.kind)));
+    table.tier(finding.tier).time(finding.from);
+    if (finding.to)
+      table.time(*finding.to);
+    else
+      table.text("lasting");
+    table.time(finding.called).number(finding.score, 2);
+    table.number(finding.observed_mm, 1).number(finding.expected_mm, 1);
+  }
+}
+
+void add_pair(Html& html, std::string_view term, std::string_view words) {
+  html.element("dt", term).element("dd", words);
+}
+
+std::string neighbour_words(const PageView& view, const Finding& finding) {
+  std::string words;
+  for (const std::size_t row : finding.neighbours)
+    words += (words.empty() ? "" : ", ") + view.gauge(row).label();
+  return words.empty() ? std::string(kUnknown) : words;
+}
+
+void add_numbers(Html& html, const PageView& view, std::size_t row) {
+  const Finding& finding = view.in.findings[row];
+  html.open("dl", {{"class", "numbers"}});
+  html.element("dt", "Time").open("dd");
+  add_span(html, finding);
+  html.close();
+  html.element("dt", "Could have been told").open("dd");
+  add_time(html, finding.called);
+  html.close();
+  add_pair(html, "Read", shown_number(finding.observed_mm, 1) + " mm");
+  add_pair(html, "Expected from the neighbours", shown_number(finding.expected_mm, 1) + " mm");
+  add_pair(html, "Score", shown_number(finding.score, 2));
+  if (finding.kind == FindingKind::clock_offset)
+    add_pair(html, "Stamped later than true by",
+             shown_number(finding.shift_minutes, 0) + " minutes");
+  add_pair(html, "Held against", neighbour_words(view, finding));
+  add_pair(html, "Id", view.finding_ids[row]);
+  html.close();
+}
+
+void add_deciding(Html& html, std::size_t row) {
+  html.open("div", {{"class", "needs-scripts decide"}, {"data-finding", std::to_string(row)}});
+  html.close();
+}
+
+void add_finding(Html& html, const PageView& view, std::size_t row) {
+  const Finding& finding = view.in.findings[row];
+  html.open("details", {{"id", view.finding_anchors[row]},
+                        {"class", "finding"},
+                        {"data-finding", std::to_string(row)}});
+  html.open("summary");
+  html.element("h3", view.gauge(finding.gauge).label() + ": " + shown_word(word(finding.kind)));
+  html.text(" ");
+  add_tier(html, finding.tier);
+  html.text(" ");
+  add_span(html, finding);
+  html.close();
+  html.element("p", finding.reason, {{"class", "reason"}});
+  html.open("p", {{"class", "innocent"}}).element("strong", "Could also be: ");
+  html.text(finding.innocent_explanation).close();
+  add_numbers(html, view, row);
+  add_deciding(html, row);
+  html.close();
+}
+
+bool is_fault(const Finding& finding) { return finding.kind != FindingKind::not_testable; }
+
+void add_not_testable(Html& html, const PageView& view) {
+  PageTable table(html, "Not testable: nothing to hold these gauges against",
+                  {{"Gauge"}, {"From", PageCell::when}, {"Reason", PageCell::words}});
+  for (std::size_t row = 0; row < view.in.findings.size(); ++row) {
+    const Finding& finding = view.in.findings[row];
+    if (is_fault(finding)) continue;
+    table.link(view.gauge_anchors[finding.gauge], view.gauge(finding.gauge).label());
+    table.time(finding.from).text(finding.reason);
+  }
+}
+
+}  // namespace
+
+void add_findings_part(Html& html, const PageView& view) {
+  const auto faults = std::ranges::count_if(view.in.findings, is_fault);
+  if (view.in.summaries.empty())
+    html.element("p", "The record came checked already: this run looked for no faults.");
+  else if (faults == 0)
+    html.element("p", "Nothing was found.");
+  if (faults > 0) {
+    html.element("p",
+                 "A finding is a reason to look, not a verdict. Confirmed ones are replaced by "
+                 "estimates unless the run was told otherwise; provisional ones still feed the "
+                 "series.");
+    add_table(html, view);
+    html.open("noscript")
+        .element(
+            "p",
+            "To decide on findings without scripts, write a CSV file with the columns finding_id, "
+            "gauge, from, to, verdict, shift_minutes, reason, by, on, evidence_hash (verdict: "
+            "accept, "
+            "reject or shift) and give it to the next run with --decisions.");
+    html.close();
+    for (std::size_t row = 0; row < view.in.findings.size(); ++row)
+      if (is_fault(view.in.findings[row])) add_finding(html, view, row);
+  }
+  if (static_cast<std::size_t>(faults) < view.in.findings.size()) add_not_testable(html, view);
+}
+
+}  // namespace gaugeloom

@@ -1,0 +1,107 @@
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "report/page_parts_internal.hpp"
+#include "report/page_table_internal.hpp"
+#include "report/page_words_internal.hpp"
+
+namespace gaugeloom {
+namespace {
+
+void add_table(Html& html, const PageView& view) {
+  PageTable table(html, "All gauges",
+                  {{"Gauge"},
+                   {"Read, mm", PageCell::number},
+                   {"Series, mm", PageCell::number},
+                   {"Missing, %", PageCell::number},
+                   {"Estimated, %", PageCell::number},
+                   {"Confirmed", PageCell::number},
+                   {"Provisional", PageCell::number},
+                   {"Rank", PageCell::number},
+                   {"Why", PageCell::words}});
+  for (std::size_t row = 0; row < view.overview.size(); ++row) {
+    const GaugeOverview& overview = view.overview[row];
+    table.link(view.gauge_anchors[row], view.gauge(row).label());
+    table.number(overview.observed_mm, 1).number(overview.total_mm, 1);
+    table.percent(overview.share_missing).percent(overview.share_estimated);
+    table.count(overview.confirmed).count(overview.provisional).count(overview.visit_rank);
+    table.text(overview.visit_reason);
+  }
+}
+
+std::string noticed_words(const GaugeSummary& summary) {
+  if (!(summary.share_testable > 0)) return "Nothing: there is too little to hold it against.";
+  std::string words = std::isnan(summary.smallest_block_mm)
+                          ? "Not even a full block. "
+                          : fmt::format("A full block after {:.1f} mm were lost (median). ",
+                                        summary.smallest_block_mm);
+  words += std::isnan(summary.smallest_step_percent)
+               ? "No fall of calibration of up to 50 %."
+               : fmt::format("A fall of calibration from {:.0f} % on, four times in five.",
+                             summary.smallest_step_percent);
+  return words;
+}
+
+void add_place(Html& html, const Gauge& gauge) {
+  html.element("dt", "Place");
+  if (gauge.lon_lat)
+    html.element("dd", fmt::format("latitude {:.5f}, longitude {:.5f}", gauge.lon_lat->lat_deg,
+                                   gauge.lon_lat->lon_deg));
+  else
+    html.element("dd",
+                 fmt::format("x {:.0f} m, y {:.0f} m", gauge.position.x_m, gauge.position.y_m));
+  if (gauge.elevation_m)
+    html.element("dt", "Height").element("dd", fmt::format("{:.0f} m", *gauge.elevation_m));
+}
+
+void add_facts(Html& html, const PageView& view, std::size_t row) {
+  html.open("dl", {{"class", "numbers"}});
+  add_place(html, view.gauge(row));
+  if (!view.in.summaries.empty()) {
+    const GaugeSummary& summary = view.in.summaries[row];
+    html.element("dt", "Would have been noticed").element("dd", noticed_words(summary));
+    html.element("dt", "Its rain over its neighbours'");
+    html.element("dd", fmt::format("{} (from {})", shown_number(summary.site_ratio, 2),
+                                   counted(summary.neighbours, "gauge")));
+  }
+  html.close();
+}
+
+void add_findings_of(Html& html, const PageView& view, std::size_t gauge) {
+  bool any = false;
+  for (std::size_t row = 0; row < view.in.findings.size(); ++row) {
+    const Finding& finding = view.in.findings[row];
+    if (finding.gauge != gauge || finding.kind == FindingKind::not_testable) continue;
+    if (!any) html.element("h4", "Findings").open("ul");
+    any = true;
+    html.open("li").element("a", shown_word(word(finding.kind)),
+                            {{"href", "#" + view.finding_anchors[row]}});
+    html.text(" ");
+    add_tier(html, finding.tier);
+    html.text(" ");
+    add_span(html, finding);
+    html.close();
+  }
+  if (any) html.close();
+}
+
+void add_gauge(Html& html, const PageView& view, std::size_t row) {
+  html.open(
+      "details",
+      {{"id", view.gauge_anchors[row]}, {"class", "gauge"}, {"data-gauge", std::to_string(row)}});
+  html.open("summary").element("h3", view.gauge(row).label());
+  html.text(" " + view.overview[row].visit_reason).close();
+  add_facts(html, view, row);
+  add_findings_of(html, view, row);
+  html.close();
+}
+
+}  // namespace
+
+void add_gauges_part(Html& html, const PageView& view) {
+  add_table(html, view);
+  for (std::size_t row = 0; row < view.in.network.size(); ++row) add_gauge(html, view, row);
+}
+
+}  // namespace gaugeloom

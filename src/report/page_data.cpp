@@ -1,0 +1,161 @@
+#include "report/page_data_internal.hpp"
+
+#include <cmath>
+#include <optional>
+
+#include "gaugeloom/geo/work_crs.hpp"
+
+namespace gaugeloom {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+std::int64_t seconds_of(Instant instant) {
+  return std::chrono::floor<std::chrono::seconds>(instant).time_since_epoch().count();
+}
+
+// Null for what is not finite.
+Json rounded(double value, double scale) {
+  if (!std::isfinite(value)) return nullptr;
+  return std::round(value * scale) / scale;
+}
+Json mm(double depth_mm) { return rounded(depth_mm, 100); }
+Json share(double value) { return rounded(value, 10000); }
+Json optional_time(const std::optional<Instant>& instant) {
+  return instant ? Json(seconds_of(*instant)) : Json(nullptr);
+}
+
+// Positions as the map wants them.
+class Places {
+ public:
+  explicit Places(const Network& network) : crs_(WorkCrs::from(network.working_crs)) {}
+  bool on_earth() const { return !crs_.is_local(); }
+  Json at(const LonLat& place) const {
+    return {rounded(place.lat_deg, 1e5), rounded(place.lon_deg, 1e5)};
+  }
+  Json at(const MetricPoint& point) const {
+    if (!on_earth()) return {rounded(point.y_m, 10), rounded(point.x_m, 10)};
+    return at(crs_.inverse(point));
+  }
+  Json at(const Gauge& gauge) const {
+    return gauge.lon_lat && on_earth() ? at(*gauge.lon_lat) : at(gauge.position);
+  }
+
+ private:
+  WorkCrs crs_;
+};
+
+Json gauge_json(const PageView& view, const Places& places, std::size_t row) {
+  const Gauge& gauge = view.gauge(row);
+  const GaugeOverview& overview = view.overview[row];
+  const std::size_t rank = view.visit_ranks[row];
+  return {{"id", gauge.id},
+          {"name", gauge.name},
+          {"at", places.at(gauge)},
+          {"quality", word(state_of(view, row))},
+          {"total_mm", mm(overview.total_mm)},
+          {"share_missing", share(overview.share_missing)},
+          {"share_estimated", share(overview.share_estimated)},
+          {"visit_rank", rank == 0 ? Json(nullptr) : Json(rank)}};
+}
+
+Json levels_of(const RunRecord& run, FindingKind kind) {
+  Json levels = Json::array();
+  for (const char* tier : {"provisional", "confirmed"}) {
+    const auto level = run.learned_numbers.find("checks." + std::string(word(kind)) + "." + tier);
+    if (level == run.learned_numbers.end()) return nullptr;
+    levels.push_back(mm(level->second));
+  }
+  return levels;
+}
+
+Json finding_json(const PageView& view, std::size_t row) {
+  const Finding& finding = view.in.findings[row];
+  return {{"id", view.finding_ids[row]},
+          {"gauge", finding.gauge},
+          {"kind", word(finding.kind)},
+          {"tier", word(finding.tier)},
+          {"from", seconds_of(finding.from)},
+          {"to", optional_time(finding.to)},
+          {"called", seconds_of(finding.called)},
+          {"score", mm(finding.score)},
+          {"observed_mm", mm(finding.observed_mm)},
+          {"expected_mm", mm(finding.expected_mm)},
+          {"shift_minutes", mm(finding.shift_minutes)},
+          {"neighbours", finding.neighbours},
+          {"reason", finding.reason},
+          {"innocent", finding.innocent_explanation},
+          {"levels", levels_of(view.in.run, finding.kind)}};
+}
+
+Json storm_json(const PageView& view, std::size_t row) {
+  const Storm& storm = view.in.storms[row];
+  const std::size_t gauges = view.in.network.size();
+  Json totals = Json::array(), low = Json::array(), high = Json::array(), quality = Json::array();
+  for (const StormGauge& one : view.in.storm_gauges.subspan(row * gauges, gauges)) {
+    totals.push_back(mm(one.total_mm));
+    low.push_back(mm(one.low_mm));
+    high.push_back(mm(one.high_mm));
+    quality.push_back(word(one.quality));
+  }
+  return {{"id", storm.id},
+          {"from", seconds_of(storm.over.from)},
+          {"to", seconds_of(storm.over.to)},
+          {"mean_mm", mm(view.in.overviews[row].mean_mm)},
+          {"max_mm", mm(view.in.overviews[row].max_mm)},
+          {"totals", std::move(totals)},
+          {"low", std::move(low)},
+          {"high", std::move(high)},
+          {"quality", std::move(quality)}};
+}
+
+Json area_json(const Area& area, const Places& places) {
+  Json rings = Json::array();
+  for (const PolygonPart& part : area.polygon.parts) {
+    std::vector<const Ring*> all = {&part.outer};
+    for (const Ring& hole : part.holes) all.push_back(&hole);
+    for (const Ring* ring : all) {
+      Json corners = Json::array();
+      for (const MetricPoint& corner : *ring) corners.push_back(places.at(corner));
+      rings.push_back(std::move(corners));
+    }
+  }
+  return {{"id", area.id}, {"name", area.name}, {"rings", std::move(rings)}};
+}
+
+}  // namespace
+
+std::string script_json(const Json& json) {
+  std::string text;
+  for (const char c : json.dump(-1, ' ', true, Json::error_handler_t::replace)) {
+    if (c == '<')
+      text += "\\u003c";
+    else if (c == '>')
+      text += "\\u003e";
+    else if (c == '&')
+      text += "\\u0026";
+    else
+      text += c;
+  }
+  return text;
+}
+
+std::string page_data(const PageView& view) {
+  const Places places(view.in.network);
+  const StepAxis& axis = view.in.filled.record.depth.axis();
+  Json data = {
+      {"title", view.in.title},           {"version", view.in.run.version},
+      {"step_s", axis.step().count()},    {"from", seconds_of(axis.span().from)},
+      {"to", seconds_of(axis.span().to)}, {"place", places.on_earth() ? "earth" : "plane"}};
+  for (const char* list : {"gauges", "findings", "storms", "areas"}) data[list] = Json::array();
+  for (std::size_t row = 0; row < view.in.network.size(); ++row)
+    data["gauges"].push_back(gauge_json(view, places, row));
+  for (std::size_t row = 0; row < view.in.findings.size(); ++row)
+    data["findings"].push_back(finding_json(view, row));
+  for (std::size_t row = 0; row < view.in.storms.size(); ++row)
+    data["storms"].push_back(storm_json(view, row));
+  for (const Area& area : view.in.areas) data["areas"].push_back(area_json(area, places));
+  return script_json(data);
+}
+
+}  // namespace gaugeloom

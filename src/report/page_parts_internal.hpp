@@ -1,0 +1,56 @@
+#pragma once
+// The parts of the page, in their order; each writes one <section>. Internal.
+
+#include <string>
+#include <vector>
+
+#include "gaugeloom/checks/gauge_overview.hpp"
+#include "gaugeloom/report/report_page.hpp"
+#include "report/html_internal.hpp"
+
+namespace gaugeloom {
+
+// The input, and what several parts need of it.
+struct PageView {
+  const ReportInput& in;
+  std::vector<GaugeOverview> overview;       // one per gauge
+  std::vector<std::string> finding_ids;      // one per finding
+  std::vector<std::string> finding_anchors;  // ids in the page; no two are the same
+  std::vector<std::string> gauge_anchors;
+  std::vector<std::string> storm_anchors;
+
+  std::vector<std::size_t> visit_ranks;  // of gauges; 1 = go there first, 0 = nothing found
+
+  const Gauge& gauge(std::size_t row) const { return in.network.gauges[row]; }
+};
+
+PageView page_view(const ReportInput& input);
+
+// How a gauge stands at the end of the record: poor or suspect under a finding that lasts, else as
+// its last step.
+Quality state_of(const PageView& view, std::size_t gauge);
+
+void add_head(Html& html, const PageView& view);
+void add_act_part(Html& html, const PageView& view);
+void add_map_part(Html& html, const PageView& view);
+void add_findings_part(Html& html, const PageView& view);
+void add_storms_part(Html& html, const PageView& view);
+void add_areas_part(Html& html, const PageView& view);
+void add_gauges_part(Html& html, const PageView& view);
+void add_trust_part(Html& html, const PageView& view);
+void add_provenance_part(Html& html, const PageView& view);
+
+// A place that a script draws in; without scripts it is not shown.
+//   kind   "hyetograph", "days", ...; `of` is "data-finding" or "data-gauge", `row` which
+//   words  what it shows, below it
+void add_chart(Html& html, std::string_view kind, std::string_view of, std::size_t row,
+               std::string_view words);
+
+// What people call it: "name (id)", or the id alone.
+std::string area_label(const Area& area);
+
+// "From 2023-06-14 09:00Z to 2023-06-16 10:00Z", or "Since ..., and still so at the end of the
+// record".
+void add_span(Html& html, const Finding& finding);
+
+}  // namespace gaugeloom

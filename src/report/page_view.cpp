@@ -1,0 +1,67 @@
+#include <set>
+
+#include "report/page_parts_internal.hpp"
+#include "report/page_table_internal.hpp"
+
+namespace gaugeloom {
+namespace {
+
+// The anchor, with a number after it where it is taken.
+std::string free_anchor(std::set<std::string>& taken, const std::string& wish) {
+  std::string anchor = wish;
+  for (int i = 2; !taken.insert(anchor).second; ++i) anchor = wish + "_" + std::to_string(i);
+  return anchor;
+}
+
+}  // namespace
+
+PageView page_view(const ReportInput& input) {
+  PageView view{input, {}, {}, {}, {}, {}, {}};
+  view.overview = gauge_overview(input.network, input.filled.record, input.findings, input.visits,
+                                 input.summaries);
+  std::set<std::string> taken;
+  for (const Gauge& gauge : input.network.gauges)
+    view.gauge_anchors.push_back(free_anchor(taken, "gauge-" + anchor_name(gauge.id)));
+  for (const Finding& finding : input.findings) {
+    view.finding_ids.push_back(finding_id(view.gauge(finding.gauge).id, finding));
+    view.finding_anchors.push_back(
+        free_anchor(taken, "finding-" + anchor_name(view.finding_ids.back())));
+  }
+  for (const Storm& storm : input.storms)
+    view.storm_anchors.push_back(free_anchor(taken, "storm-" + anchor_name(storm.id)));
+  view.visit_ranks.assign(input.network.size(), 0);
+  std::size_t rank = 0;
+  for (const Visit& visit : input.visits) view.visit_ranks[visit.gauge] = ++rank;
+  return view;
+}
+
+Quality state_of(const PageView& view, std::size_t gauge) {
+  const QualityTable& series = view.in.filled.record.quality;
+  Quality state = series.steps == 0 ? Quality::missing : series.at(gauge, series.steps - 1);
+  for (const Finding& finding : view.in.findings) {
+    if (finding.gauge != gauge || finding.to || finding.kind == FindingKind::not_testable) continue;
+    if (finding.tier == Tier::confirmed) return Quality::poor;
+    state = Quality::suspect;
+  }
+  return state;
+}
+
+void add_chart(Html& html, std::string_view kind, std::string_view of, std::size_t row,
+               std::string_view words) {
+  const std::string which = std::to_string(row);
+  html.open("figure", {{"class", "needs-scripts chart"}, {"data-chart", kind}, {of, which}});
+  html.element("figcaption", words).close();
+}
+
+void add_span(Html& html, const Finding& finding) {
+  html.text(finding.to ? "From " : "Since ");
+  add_time(html, finding.from);
+  if (!finding.to) {
+    html.text(", and still so at the end of the record");
+    return;
+  }
+  html.text(" to ");
+  add_time(html, *finding.to);
+}
+
+}  // namespace gaugeloom

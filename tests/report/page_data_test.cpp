@@ -1,0 +1,63 @@
+#include "report/page_data_internal.hpp"
+
+#include <gtest/gtest.h>
+
+#include "support/report_case.hpp"
+
+namespace gaugeloom {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+TEST(ScriptJson, HoldsNothingThatEndsItsElement) {
+  const std::string hostile =
+      "</script><!-- & \" ' \\ \u2028\u2029 \u202E\x7F" + std::string(1, '\0');
+  const std::string text = script_json(Json{{hostile, hostile}});
+  for (const char c : text) {
+    EXPECT_TRUE(c >= 0x20 && c < 0x7F) << int{c};
+    EXPECT_TRUE(c != '<' && c != '>' && c != '&') << text;
+  }
+  EXPECT_EQ(Json::parse(text), (Json{{hostile, hostile}}));  // and still says the same
+}
+
+TEST(ScriptJson, ReplacesBytesThatAreNoText) {
+  EXPECT_EQ(script_json(Json("a\xFF")), "\"a\\ufffd\"");
+}
+
+TEST(PageData, HoldsEveryGaugeFindingStormAndArea) {
+  const support::ReportCase& one = support::report_case();
+  const Json data = Json::parse(page_data(page_view(one.input())));
+  EXPECT_EQ(data["title"], support::kHostileName);
+  EXPECT_EQ(data["place"], "plane");
+  EXPECT_EQ(data["step_s"], 3600);
+  EXPECT_EQ(data["gauges"].size(), one.network.size());
+  EXPECT_EQ(data["gauges"][3]["id"], "a b\"<i>");
+  EXPECT_EQ(data["findings"].size(), one.checked.findings.size());
+  ASSERT_FALSE(one.storms.storms.empty());
+  EXPECT_EQ(data["storms"].size(), one.storms.storms.size());
+  EXPECT_EQ(data["storms"][0]["totals"].size(), one.network.size());
+  EXPECT_EQ(data["areas"][0]["rings"][0].size(), 4U);
+}
+
+TEST(PageData, SaysNullWhereNothingIsKnown) {
+  const support::ReportCase& one = support::report_case();
+  const Json data = Json::parse(page_data(page_view(one.input())));
+  const Json& hostile = data["findings"].back();
+  EXPECT_TRUE(hostile["expected_mm"].is_null());
+  EXPECT_TRUE(hostile["to"].is_null());
+  EXPECT_TRUE(hostile["shift_minutes"].is_null());
+  EXPECT_TRUE(hostile["levels"].is_null());
+  EXPECT_EQ(hostile["score"], 12.35);
+}
+
+TEST(PageData, RoundsDepthsToHundredths) {
+  const support::ReportCase& one = support::report_case();
+  const Json data = Json::parse(page_data(page_view(one.input())));
+  for (const Json& total : data["storms"][0]["totals"]) {
+    if (total.is_null()) continue;
+    EXPECT_NEAR(total.get<double>() * 100, std::round(total.get<double>() * 100), 1e-6);
+  }
+}
+
+}  // namespace
+}  // namespace gaugeloom
