@@ -62,7 +62,27 @@
     return best;
   }
 
-  function drawMarks(map, layer, storm) {
+  // Totals right or left of the marks, the wettest and the driest first, as long as they cover no mark and no other total.
+  function placeTotals(marks) {
+    const drawn = marks.map((mark) => mark.getElement());
+    const taken = drawn.map((mark) => mark.getBoundingClientRect());
+    const totals = drawn.map((mark) => mark.querySelector(".total")).filter(Boolean).sort((a, b) => b.dataset.mm - a.dataset.mm);
+    totals.splice(1, 0, ...totals.splice(-1));
+    const meets = (a, b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+    const frame = totals.length ? totals[0].closest(".sheet").getBoundingClientRect() : null;
+    for (const total of totals) {
+      for (const side of ["right", "left", "none"]) {
+        total.dataset.side = side;
+        if (side === "none") break;
+        const box = total.getBoundingClientRect();
+        if (box.left < frame.left || box.right > frame.right || taken.some((other) => meets(box, other))) continue;
+        taken.push(box);
+        break;
+      }
+    }
+  }
+
+  function drawMarks(layer, storm) {
     layer.clearLayers();
     const drawnSize = Math.max(14, Math.min(22, Math.round(140 / Math.sqrt(data.gauges.length))));
     const order = ["good", "unchecked", "estimate", "missing", "suspect", "poor"]; // the rarer ones on top
@@ -76,9 +96,13 @@
       drawn.setAttribute("role", "button");
       drawn.setAttribute("aria-label", label(row, storm));
       drawn.setAttribute("title", label(row, storm));
+      const mm = storm ? storm.totals[row] : gauge.total_mm;
+      if (given(mm)) drawn.append(element("span", { class: "total", "data-mm": mm }, mm.toFixed(mm < 9.95 ? 1 : 0)));
       return mark;
     });
     walk(marks);
+    placeTotals(marks);
+    return marks;
   }
 
   function scale(storm) {
@@ -100,6 +124,7 @@
       if (count) list.append(element("li", {}, element("span", { class: "quality q-" + word }, word), ": " + meaning + " (" + count + ")"));
     }
     if (data.areas.length) list.append(element("li", {}, "dashed outline: an area"));
+    list.append(element("li", {}, "number: mm" + (storm ? " in the storm" : "")));
     return list;
   }
 
@@ -155,13 +180,14 @@
     const marks = L.layerGroup().addTo(map);
     L.control.scale({ imperial: false, maxWidth: 140 }).addTo(map);
     figure.gaugeloomMap = sheet;
-    let picture = null;
+    let picture = null, drawnMarks = [];
+    map.on("zoomend", () => placeTotals(drawnMarks));
     function show(storm) {
       if (picture) picture.remove();
       picture = storm && storm.picture
         ? L.imageOverlay(storm.picture.png, storm.picture.bounds, { alt: "Storm total as coloured areas", zIndex: 1 }).addTo(map) : null;
       if (picture) picture.bringToBack();
-      drawMarks(map, marks, storm);
+      drawnMarks = drawMarks(marks, storm);
       below.replaceChildren(...[picture ? scale(storm) : null, legend(storm)].filter(Boolean));
       const what = storm ? "Storm total, " + gaugeloom.spell(storm.from, storm.to) + ": mean " + millimetres(storm.mean_mm) +
         ", most " + millimetres(storm.max_mm) : "The whole record";
