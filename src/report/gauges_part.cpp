@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -8,6 +9,8 @@
 
 namespace gaugeloom {
 namespace {
+
+constexpr std::size_t kMonthsInTable = 12;  // our choice; all stand in totals.csv
 
 void add_table(Html& html, const PageView& view) {
   PageTable table(html, "All gauges",
@@ -86,6 +89,46 @@ void add_findings_of(Html& html, const PageView& view, std::size_t gauge) {
   if (any) html.close();
 }
 
+std::string month_of(const CourseSpan& month) {
+  return shown_time(month.begin).substr(0, 7);
+}
+
+void add_months(Html& html, const PageView& view, std::size_t row) {
+  const std::size_t shown = std::min(kMonthsInTable, view.months.size());
+  PageTable table(html, "Totals of the last months, with 5 % and 95 % bounds",
+                  {{"Month", PageCell::when},
+                   {"Total, mm", PageCell::number},
+                   {"Low, mm", PageCell::number},
+                   {"High, mm", PageCell::number},
+                   {"Estimated, %", PageCell::number},
+                   {"Missing, %", PageCell::number}});
+  for (const CourseSpan& month : std::span(view.months).last(shown)) {
+    const ReportingTotal total =
+        total_over(view.in.filled.record, view.in.filled.errors, row, month.steps);
+    table.text(month_of(month)).number(total.depth_mm, 1).number(total.low_mm, 1);
+    table.number(total.high_mm, 1).percent(total.share_estimated).percent(total.share_missing);
+  }
+}
+
+std::string days_words(const PageView& view) {
+  const auto days = view.days.length.count();
+  const std::string piece =
+      days == 1 ? std::string("Each piece: a day") : fmt::format("Each piece: {} days", days);
+  return piece + "; its quality is the worst that holds for a 24th of it or longer.";
+}
+
+void add_course(Html& html, const PageView& view, std::size_t row) {
+  add_chart(html, "days", "data-gauge", row, days_words(view));
+  add_chart(html, "months", "data-gauge", row,
+            "Totals of months with their 90 % band; the first and the last hold what of them lies "
+            "in the record.");
+  if (view.double_mass(row).size() > 1)
+    add_chart(html, "double_mass", "data-gauge", row,
+              "Double mass: rain of the gauge against that of its neighbours, both added up. A "
+              "bend is a change of the gauge.");
+  add_months(html, view, row);
+}
+
 void add_gauge(Html& html, const PageView& view, std::size_t row) {
   html.open(
       "details",
@@ -94,6 +137,7 @@ void add_gauge(Html& html, const PageView& view, std::size_t row) {
   html.text(" " + view.overview[row].visit_reason).close();
   add_facts(html, view, row);
   add_findings_of(html, view, row);
+  add_course(html, view, row);
   html.close();
 }
 

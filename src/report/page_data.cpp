@@ -10,6 +10,8 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
+constexpr std::size_t kMostCurvePoints = 60;  // our choice: as fine as a chart of it shows
+
 std::int64_t seconds_of(Instant instant) {
   return std::chrono::floor<std::chrono::seconds>(instant).time_since_epoch().count();
 }
@@ -45,6 +47,31 @@ class Places {
   WorkCrs crs_;
 };
 
+Json months_json(const PageView& view, std::size_t row) {
+  Json months = Json::array();
+  for (const CourseSpan& month : view.months) {
+    const ReportingTotal total =
+        total_over(view.in.filled.record, view.in.filled.errors, row, month.steps);
+    months.push_back({seconds_of(month.begin), mm(total.depth_mm), mm(total.low_mm),
+                      mm(total.high_mm), share(total.share_estimated), share(total.share_missing)});
+  }
+  return months;
+}
+
+Json double_mass_json(const PageView& view, std::size_t row) {
+  Json curve = Json::array();
+  for (const GaugeDoubleMass& point : thinned(view.double_mass(row), kMostCurvePoints))
+    curve.push_back({mm(point.neighbours_mm), mm(point.own_mm), seconds_of(point.time)});
+  return curve;
+}
+
+Json days_json(const PageView& view, std::size_t row) {
+  if (view.days.spans.empty()) return nullptr;
+  return {{"begin", seconds_of(view.days.spans.front().begin)},
+          {"step_s", std::chrono::seconds(view.days.length).count()},
+          {"quality", quality_letters(view.in.filled.record.quality, row, view.days.spans)}};
+}
+
 Json gauge_json(const PageView& view, const Places& places, std::size_t row) {
   const Gauge& gauge = view.gauge(row);
   const GaugeOverview& overview = view.overview[row];
@@ -56,7 +83,10 @@ Json gauge_json(const PageView& view, const Places& places, std::size_t row) {
           {"total_mm", mm(overview.total_mm)},
           {"share_missing", share(overview.share_missing)},
           {"share_estimated", share(overview.share_estimated)},
-          {"visit_rank", rank == 0 ? Json(nullptr) : Json(rank)}};
+          {"visit_rank", rank == 0 ? Json(nullptr) : Json(rank)},
+          {"days", days_json(view, row)},
+          {"months", months_json(view, row)},
+          {"double_mass", double_mass_json(view, row)}};
 }
 
 Json levels_of(const RunRecord& run, FindingKind kind) {

@@ -16,7 +16,9 @@ std::string script_json(const nlohmann::ordered_json& json);
 // Times are seconds since 1970 (UTC), depths mm with two decimals, what is not known null.
 //   title, version, step_s, from, to
 //   place   "earth": positions are [latitude, longitude] in degrees; "plane": [y, x] in metres
-//   gauges    id, name, at, quality, total_mm, share_missing, share_estimated, visit_rank
+//   gauges    id, name, at, quality, total_mm, share_missing, share_estimated, visit_rank,
+//             days {begin, step_s, quality: a letter each}, months [begin, total, low, high,
+//             share estimated, share missing], double_mass [neighbours, own, time]
 //   findings  id, gauge (row), kind, tier, from, to, called, score, observed_mm, expected_mm,
 //             shift_minutes, neighbours (rows), reason, innocent, levels [provisional, confirmed]
 //   storms    id, from, to, mean_mm, max_mm, totals, low, high, quality: one per gauge

@@ -6,6 +6,7 @@
 
 #include "gaugeloom/checks/gauge_overview.hpp"
 #include "gaugeloom/report/report_page.hpp"
+#include "report/gauge_course_internal.hpp"
 #include "report/html_internal.hpp"
 
 namespace gaugeloom {
@@ -20,7 +21,10 @@ struct PageView {
   std::vector<std::string> storm_anchors;
 
   std::vector<std::size_t> visit_ranks;  // of gauges; 1 = go there first, 0 = nothing found
+  CourseDays days;
+  std::vector<CourseSpan> months;
 
+  std::span<const GaugeDoubleMass> double_mass(std::size_t gauge) const;
   const Gauge& gauge(std::size_t row) const { return in.network.gauges[row]; }
 };
 

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <set>
 
 #include "report/page_parts_internal.hpp"
@@ -5,6 +6,10 @@
 
 namespace gaugeloom {
 namespace {
+
+// Our choices: what a strip and a chart still show.
+constexpr std::size_t kMostDays = 400;
+constexpr std::size_t kMostMonths = 36;
 
 // The anchor, with a number after it where it is taken.
 std::string free_anchor(std::set<std::string>& taken, const std::string& wish) {
@@ -16,7 +21,7 @@ std::string free_anchor(std::set<std::string>& taken, const std::string& wish) {
 }  // namespace
 
 PageView page_view(const ReportInput& input) {
-  PageView view{input, {}, {}, {}, {}, {}, {}};
+  PageView view{input, {}, {}, {}, {}, {}, {}, {}, {}};
   view.overview = gauge_overview(input.network, input.filled.record, input.findings, input.visits,
                                  input.summaries);
   std::set<std::string> taken;
@@ -29,10 +34,18 @@ PageView page_view(const ReportInput& input) {
   }
   for (const Storm& storm : input.storms)
     view.storm_anchors.push_back(free_anchor(taken, "storm-" + anchor_name(storm.id)));
+  const StepAxis& axis = input.filled.record.depth.axis();
+  view.days = course_days(axis, input.day_start, kMostDays);
+  view.months = course_months(axis, input.day_start, kMostMonths);
   view.visit_ranks.assign(input.network.size(), 0);
   std::size_t rank = 0;
   for (const Visit& visit : input.visits) view.visit_ranks[visit.gauge] = ++rank;
   return view;
+}
+
+std::span<const GaugeDoubleMass> PageView::double_mass(std::size_t gauge) const {
+  const auto found = std::ranges::equal_range(in.double_mass, gauge, {}, &GaugeDoubleMass::gauge);
+  return {found.begin(), found.end()};
 }
 
 Quality state_of(const PageView& view, std::size_t gauge) {
