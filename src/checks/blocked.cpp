@@ -8,6 +8,7 @@
 
 #include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
+#include "checks/score_growth_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
 
 namespace gaugeloom {
@@ -45,16 +46,18 @@ struct Run {
   std::size_t storms = 0;
   std::optional<std::size_t> called;     // hour
   std::optional<std::size_t> confirmed;  // hour
+  ScorePath path;                        // of hours that spoke; when asked for
 };
 
 // Walks along one gauge and yields its runs without a good tip.
 class Walk {
  public:
-  Walk(const CheckContext& context, std::size_t gauge, const Levels& levels)
+  Walk(const CheckContext& context, std::size_t gauge, const Levels& levels, bool keeps_path)
       : context_(context),
         gauge_(gauge),
         bucket_mm_(context.network.gauges[gauge].bucket_mm),
-        levels_(levels) {}
+        levels_(levels),
+        keeps_path_(keeps_path) {}
 
   std::vector<Run> runs() {
     const std::size_t hours = context_.hours.step_count();
@@ -74,6 +77,7 @@ class Walk {
       } else if (observed > 0) {
         nats_ = std::max(0.0, nats_ - kStrayTipNats);
         storm_ = std::max(0.0, storm_ - kStrayTipNats);
+        if (keeps_path_) run_.path.push_back({hour, score()});
       } else if (!std::isnan(expected)) {
         add(hour, expected);
       }
@@ -95,18 +99,25 @@ class Walk {
     storm_ += l;
     expected_mm_ += expected;
     if (l > 0) ++telling_hours_;
-    const std::size_t storms = storms_ + (storm_ >= kStormNats ? 1 : 0);
-    const bool one_shower = storms < kLeastStorms && telling_hours_ < kOneShowerHours;
-    const double score = one_shower ? kOneShowerFactor * nats_ : nats_;
-    run_.peak = std::max(run_.peak, score);
+    const std::size_t storms = storms_so_far();
+    const double now = score();
+    run_.peak = std::max(run_.peak, now);
+    if (keeps_path_ && l > 0) run_.path.push_back({hour, now});
     const double capped = capped_ + std::min(kStormCapNats, storm_);
     if (storms >= kLeastStorms) run_.capped_peak = std::max(run_.capped_peak, capped);
     if (expected_mm_ < kLeastMissingMm) return;
     run_.storms = storms;
-    if (!run_.called && score >= levels_.provisional) run_.called = hour;
+    if (!run_.called && now >= levels_.provisional) run_.called = hour;
     if (run_.called && !run_.confirmed && storms >= kLeastStorms && capped >= levels_.confirmed) {
       run_.confirmed = hour;
     }
+  }
+
+  std::size_t storms_so_far() const { return storms_ + (storm_ >= kStormNats ? 1 : 0); }
+
+  double score() const {
+    const bool one_shower = storms_so_far() < kLeastStorms && telling_hours_ < kOneShowerHours;
+    return one_shower ? kOneShowerFactor * nats_ : nats_;
   }
 
   void end_storm() {
@@ -117,7 +128,7 @@ class Walk {
 
   void close(std::size_t last, std::size_t next_first) {
     run_.last = last;
-    if (run_.peak > 0) runs_.push_back(run_);
+    if (run_.peak > 0) runs_.push_back(std::move(run_));
     run_ = Run{};
     run_.first = next_first;
     nats_ = storm_ = capped_ = expected_mm_ = 0;
@@ -128,6 +139,7 @@ class Walk {
   std::size_t gauge_;
   double bucket_mm_;
   Levels levels_;
+  bool keeps_path_;
   DryMemory memory_;
   std::vector<Run> runs_;
   Run run_;
@@ -142,8 +154,9 @@ class Walk {
 
 std::vector<std::vector<Run>> all_runs(const CheckContext& context, const Levels& levels) {
   std::vector<std::vector<Run>> runs(context.network.size());
-  parallel_for(runs.size(), context.options.threads,
-               [&](std::size_t gauge) { runs[gauge] = Walk(context, gauge, levels).runs(); });
+  parallel_for(runs.size(), context.options.threads, [&](std::size_t gauge) {
+    runs[gauge] = Walk(context, gauge, levels, false).runs();
+  });
   return runs;
 }
 
@@ -196,15 +209,30 @@ Finding made(const CheckContext& context, std::size_t gauge, const Run& run) {
   return finding;
 }
 
+// The confirmed level is one for the sum of which each storm adds only so much.
+ScoreGrowth growth_of(const CheckContext& context, const Run& run, const LearnedThreshold& level) {
+  const StepAxis& axis = context.hours.axis();
+  ScoreGrowth growth = growth_along(axis, run.path, level, axis.end(*run.called));
+  growth.confirmed.reset();
+  return growth;
+}
+
+bool is_called(const Run& run) { return run.called.has_value(); }
+
 }  // namespace
 
 CheckOutcome find_blocked(const CheckContext& context) {
   CheckOutcome out;
   out.threshold = learn(context);
-  const auto runs = all_runs(context, {out.threshold->provisional, out.threshold->confirmed});
+  const Levels levels{out.threshold->provisional, out.threshold->confirmed};
+  auto runs = all_runs(context, levels);
   for (std::size_t gauge = 0; gauge < runs.size(); ++gauge) {
+    const bool again = context.keep_growth && std::ranges::any_of(runs[gauge], is_called);
+    if (again) runs[gauge] = Walk(context, gauge, levels, true).runs();
     for (const Run& run : runs[gauge]) {
-      if (run.called) out.findings.push_back(made(context, gauge, run));
+      if (!is_called(run)) continue;
+      out.findings.push_back(made(context, gauge, run));
+      if (context.keep_growth) out.growth.push_back(growth_of(context, run, *out.threshold));
     }
   }
   return out;

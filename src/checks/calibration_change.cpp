@@ -18,8 +18,9 @@ constexpr std::size_t kLeastWitnesses = 3;
 constexpr double kLeastWitnessShare = 0.6;
 constexpr double kMostPairRatio = 1.2;  // of a log ratio of two gauges
 constexpr int kRounds = 5;
-constexpr double kFourInFive = 0.8416;  // normal quantile of 80 %
-constexpr double kMostTold = 0.6931;    // log 2
+constexpr std::size_t kPathPoints = 59;  // and the call
+constexpr double kFourInFive = 0.8416;   // normal quantile of 80 %
+constexpr double kMostTold = 0.6931;     // log 2
 
 // A change that may be told, and the neighbours that bear it out.
 struct Told {
@@ -238,6 +239,22 @@ class Rounds {
 };
 
 }  // namespace
+
+ScorePath score_path(const RatioSeries& series, const CalibrationLaw& law,
+                     const CalibrationChange& change) {
+  ScorePath path;
+  const std::size_t begin = change.change.at;
+  const std::size_t stride = (change.last - begin + kPathPoints - 1) / kPathPoints;
+  for (std::size_t last = begin; last + 1 < change.last; ++last) {
+    if (last != change.called && (change.last - 1 - last) % stride != 0) continue;
+    const RatioSeries so_far = steadied(std::span(series).first(last + 1));
+    const auto points = std::span(so_far).subspan(change.first);
+    const RatioChange best = best_change(points, change.change.shape, law.options(so_far));
+    path.push_back({last, best.change * change.change.change > 0 ? best.score : 0});
+  }
+  path.push_back({change.last - 1, change.change.score});
+  return path;
+}
 
 CalibrationStudy study_calibration(const CheckContext& context) { return Rounds(context).run(); }
 

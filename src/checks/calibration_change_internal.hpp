@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "checks/calibration_series_internal.hpp"
+#include "checks/score_growth_internal.hpp"
 
 namespace gaugeloom {
 
@@ -30,6 +31,12 @@ struct CalibrationStudy {
 // put right when they speak for others, and all is looked at again, so that their neighbours are
 // not called for them; at most 5 rounds.
 CalibrationStudy study_calibration(const CheckContext& context);
+
+// How the score of a change grew: at the last points of at most 60 beginnings of the series, that
+// of the call among them, the best change of its shape and direction until then (0 for none). At
+// the end of its part it is the score itself, as all of the record has it.
+ScorePath score_path(const RatioSeries& series, const CalibrationLaw& law,
+                     const CalibrationChange& change);
 
 // The smallest fall, in percent, that would have been called four times in five had it come at the
 // best time of the record; NaN where that is more than 50 %.

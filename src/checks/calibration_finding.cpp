@@ -49,13 +49,22 @@ class Teller {
       for (const Episode& e : episodes(gauge)) {
         if (e.change.change.shape != shape_) continue;
         Finding finding = made(gauge, e);
-        if (!is_known(finding)) out.findings.push_back(std::move(finding));
+        if (is_known(finding)) continue;
+        if (context_.keep_growth) out.growth.push_back(growth(finding, e.change));
+        out.findings.push_back(std::move(finding));
       }
     }
     return out;
   }
 
  private:
+  ScoreGrowth growth(const Finding& finding, const CalibrationChange& change) const {
+    std::vector<ScorePoint> points;
+    for (const ScoreAt& p : score_path(study_.series[finding.gauge], study_.law, change))
+      points.push_back({context_.days.axis.end(day_of(finding.gauge, p.at)), p.score});
+    return growth_of(std::move(points), study_.law.level(shape_), finding.called);
+  }
+
   const std::vector<std::size_t>& window() const { return context_.days.first_window; }
   std::size_t day_of(std::size_t gauge, std::size_t at) const {
     return static_cast<std::size_t>(study_.series[gauge][at].day);

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "checks/blame_internal.hpp"
+#include "checks/finding_evidence_internal.hpp"
 #include "checks/verdict_internal.hpp"
 #include "checks/visit_mention_internal.hpp"
 #include "gaugeloom/checks/blocked.hpp"
@@ -138,17 +139,27 @@ void tell(const CheckOptions& options, double done, std::string_view next) {
   if (options.progress) options.progress(done, next);
 }
 
-// Every check once more on what the last round left, each seeing the findings before it.
-void run_checks(const Rounds& rounds, const CheckOptions& options, CheckResult& result) {
+// Every check once more on what the last round left, each seeing the findings before it. Returns
+// how scores grew, with options.keep_evidence.
+std::vector<GrownFinding> run_checks(const Rounds& rounds, const CheckOptions& options,
+                                     CheckResult& result) {
+  std::vector<GrownFinding> grown;
   const double count = static_cast<double>(checks().size());
   double done = 0;
   for (const CheckInfo& check : checks()) {
     tell(options, 0.6 + 0.3 * done / count, check.stem);
-    CheckOutcome outcome = check.find(rounds.context(result.findings));
+    CheckContext view = rounds.context(result.findings);
+    view.keep_growth = options.keep_evidence;
+    CheckOutcome outcome = check.find(view);
+    for (std::size_t i = 0; i < outcome.growth.size(); ++i) {
+      const Finding& f = outcome.findings[i];
+      grown.push_back({f.gauge, f.kind, f.from, f.score, std::move(outcome.growth[i])});
+    }
     for (Finding& f : outcome.findings) result.findings.push_back(std::move(f));
     if (outcome.threshold) result.nulls.thresholds.push_back(*outcome.threshold);
     done += 1;
   }
+  return grown;
 }
 
 void add_consistency(const Rounds& rounds, const LearnedNulls* frozen, const CheckOptions& options,
@@ -172,12 +183,13 @@ CheckResult check(const Network& network, const RainRecord& record, const Learne
   }
   result.nulls = rounds.nulls();
   result.nulls.thresholds.clear();
-  run_checks(rounds, options, result);
+  const std::vector<GrownFinding> grown = run_checks(rounds, options, result);
   tell(options, 0.9, "judging every step");
   const CheckContext context = rounds.context({});
   settle_overlaps(result.findings);
   mention_visits(result.findings, record.visits);
   sort_findings(result.findings);
+  if (options.keep_evidence) result.evidence = finding_evidence(context, result.findings, grown);
   result.quality = quality_table(context, record, result.findings);
   result.gauges = gauge_summaries(context, result.nulls.thresholds);
   result.double_mass = double_mass_points(context);

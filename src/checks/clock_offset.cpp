@@ -9,6 +9,7 @@
 #include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "checks/lag_law_internal.hpp"
+#include "checks/score_growth_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 #include "gaugeloom/expect/gathered_depths.hpp"
@@ -81,8 +82,11 @@ class Search {
     if (frozen == nullptr) learn(candidates, out);
     for (std::size_t gauge = 0; gauge < candidates.size(); ++gauge) {
       const Candidate& c = candidates[gauge];
-      if (c.score >= out.threshold->provisional && is_telling(gauges_[gauge], c))
-        out.findings.push_back(made(gauge, c, *out.threshold, without(gauge, known)));
+      if (c.score < out.threshold->provisional || !is_telling(gauges_[gauge], c)) continue;
+      const LagLaw law = without(gauge, known);
+      out.findings.push_back(made(gauge, c, *out.threshold, law));
+      if (context_.keep_growth)
+        out.growth.push_back(growth_of(out.findings.back(), c, *out.threshold, law));
     }
     return out;
   }
@@ -293,25 +297,43 @@ class Search {
     return static_cast<double>(nearer) >= kGainingShare * static_cast<double>(c.last - c.first);
   }
 
-  // The judged day on which someone watching live would have been told.
-  std::size_t called_day(const GaugeLags& lags, const Candidate& c, const LagLaw& law,
-                         double level) const {
+  // Sums of log-likelihood ratios over the judged days of the run.
+  static ScorePath path_of(const GaugeLags& lags, const Candidate& c, const LagLaw& law) {
     const std::vector<double> log_density = law.log_densities();
+    ScorePath path;
     double sum = 0;
     for (std::size_t d = c.first; d < c.last; ++d) {
       sum += nats(law, log_density, lags, d, c.offset_minutes);
-      if (d + 1 - c.first >= kLeastDays && sum >= level) return d;
+      path.push_back({d, sum});
     }
-    return c.last - 1;
+    return path;
+  }
+
+  // The judged day on which someone watching live would have been told.
+  static std::size_t called_day(const ScorePath& path, double level) {
+    for (std::size_t i = kLeastDays - 1; i < path.size(); ++i)
+      if (path[i].score >= level) return path[i].at;
+    return path.back().at;
+  }
+
+  Instant day_begin(const LagDay& day) const {
+    return fine().axis().begin(day.day * steps_per_day_);
+  }
+
+  ScoreGrowth growth_of(const Finding& finding, const Candidate& c, const LearnedThreshold& level,
+                        const LagLaw& law) const {
+    const GaugeLags& lags = gauges_[finding.gauge];
+    std::vector<ScorePoint> points;
+    for (const ScoreAt& p : path_of(lags, c, law))
+      points.push_back({day_begin(lags.days[p.at]) + std::chrono::hours(24), p.score});
+    return gaugeloom::growth_of(std::move(points), level, finding.called);
   }
 
   Finding made(std::size_t gauge, const Candidate& c, const LearnedThreshold& level,
                const LagLaw& law) const {
     const GaugeLags& lags = gauges_[gauge];
     const StepAxis& axis = fine().axis();
-    const auto day_begin = [&](std::size_t d) {
-      return axis.begin(lags.days[d].day * steps_per_day_);
-    };
+    const auto day_begin = [&](std::size_t d) { return this->day_begin(lags.days[d]); };
     const std::chrono::hours day(24);
     Finding finding;
     finding.gauge = gauge;
@@ -320,7 +342,7 @@ class Search {
     finding.tier = sure ? Tier::confirmed : Tier::provisional;
     finding.from = std::max(day_begin(c.first), context_.steps.axis().begin(0));
     if (c.last < lags.days.size()) finding.to = day_begin(c.last - 1) + day;
-    finding.called = day_begin(called_day(lags, c, law, level.provisional)) + day;
+    finding.called = day_begin(called_day(path_of(lags, c, law), level.provisional)) + day;
     finding.score = c.score;
     const auto range =
         context_.hours.axis().within({finding.from, finding.to.value_or(axis.span().to)});

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "checks/finding_text_internal.hpp"
+#include "checks/score_growth_internal.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 
 namespace gaugeloom {
@@ -245,6 +246,9 @@ CheckOutcome find_counter_dead(const CheckContext& context) {
   Silences silences(context);
   for (const Silence& s : silences.judged())
     if (s.nats >= kLeastNats) out.findings.push_back(made(context, s));
+  if (!context.keep_growth) return out;
+  for (const Finding& f : out.findings)
+    out.growth.push_back({{{*f.to, f.score}}, kLeastNats, std::nullopt});
   return out;
 }
 

@@ -8,6 +8,7 @@
 
 #include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
+#include "checks/score_growth_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 #include "gaugeloom/expect/gathered_depths.hpp"
@@ -74,14 +75,17 @@ struct Run {
   std::size_t odd_steps = 0;
   std::optional<std::size_t> called;
   bool confirmed = false;
+  ScorePath path;  // of its wet steps; when asked for
 };
 
 class Walk {
  public:
-  Walk(const CheckContext& context, std::size_t gauge, double even, const Levels& levels)
+  Walk(const CheckContext& context, std::size_t gauge, double even, const Levels& levels,
+       bool keeps_path)
       : context_(context),
         gauge_(gauge),
         levels_(levels),
+        keeps_path_(keeps_path),
         even_nats_(portable_log((1 - kStrayOdd) / even)),
         odd_nats_(portable_log(kStrayOdd / (1 - even))) {}
 
@@ -102,6 +106,7 @@ class Walk {
     if (run_.wet_steps == 0) run_.first = step;
     ++run_.wet_steps;
     if (!even) ++run_.odd_steps;
+    if (keeps_path_) run_.path.push_back({step, score_});
     if (score_ <= run_.peak) return;
     run_.peak = score_;
     run_.last = step + 1;
@@ -136,7 +141,7 @@ class Walk {
   }
 
   void close() {
-    if (run_.peak > 0) runs_.push_back(run_);
+    if (run_.peak > 0) runs_.push_back(std::move(run_));
     run_ = Run{};
     score_ = 0;
   }
@@ -144,6 +149,7 @@ class Walk {
   const CheckContext& context_;
   std::size_t gauge_;
   Levels levels_;
+  bool keeps_path_;
   double even_nats_;
   double odd_nats_;
   std::vector<Run> runs_;
@@ -154,8 +160,9 @@ class Walk {
 std::vector<std::vector<Run>> all_runs(const CheckContext& context, double even,
                                        const Levels& levels) {
   std::vector<std::vector<Run>> runs(context.network.size());
-  parallel_for(runs.size(), context.options.threads,
-               [&](std::size_t gauge) { runs[gauge] = Walk(context, gauge, even, levels).runs(); });
+  parallel_for(runs.size(), context.options.threads, [&](std::size_t gauge) {
+    runs[gauge] = Walk(context, gauge, even, levels, false).runs();
+  });
   return runs;
 }
 
@@ -202,6 +209,13 @@ Finding made(const CheckContext& context, std::size_t gauge, const Run& run, dou
   return finding;
 }
 
+ScoreGrowth growth_of(const CheckContext& context, const Run& run, const LearnedThreshold& level) {
+  const StepAxis& axis = context.steps.axis();
+  return growth_along(axis, run.path, level, axis.end(*run.called));
+}
+
+bool is_called(const Run& run) { return run.called.has_value(); }
+
 }  // namespace
 
 CheckOutcome find_double_count(const CheckContext& context) {
@@ -209,10 +223,17 @@ CheckOutcome find_double_count(const CheckContext& context) {
   out.threshold = learn(context);
   const double even = out.threshold->scales.at(0);
   if (even > kMostlyEven) return out;
-  const auto runs = all_runs(context, even, {out.threshold->provisional, out.threshold->confirmed});
-  for (std::size_t gauge = 0; gauge < runs.size(); ++gauge)
-    for (const Run& run : runs[gauge])
-      if (run.called) out.findings.push_back(made(context, gauge, run, even));
+  const Levels levels{out.threshold->provisional, out.threshold->confirmed};
+  auto runs = all_runs(context, even, levels);
+  for (std::size_t gauge = 0; gauge < runs.size(); ++gauge) {
+    const bool again = context.keep_growth && std::ranges::any_of(runs[gauge], is_called);
+    if (again) runs[gauge] = Walk(context, gauge, even, levels, true).runs();
+    for (const Run& run : runs[gauge]) {
+      if (!is_called(run)) continue;
+      out.findings.push_back(made(context, gauge, run, even));
+      if (context.keep_growth) out.growth.push_back(growth_of(context, run, *out.threshold));
+    }
+  }
   return out;
 }
 

@@ -4,6 +4,7 @@
 
 #include "checks/dial_internal.hpp"
 #include "checks/equal_runs_internal.hpp"
+#include "checks/score_growth_internal.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 
 namespace gaugeloom {
@@ -118,6 +119,15 @@ Finding finding_of(const CheckContext& context, const EqualRun& run, FindingKind
   finding.observed_mm = run.observed_mm;
   finding.expected_mm = run.expected_mm;
   return finding;
+}
+
+ScoreGrowth growth_of(const CheckContext& context, const EqualRun& run,
+                      const LearnedThreshold& level) {
+  ScorePath path;
+  for (std::size_t more = 0; more < run.length(); ++more)
+    path.push_back({run.first + more, static_cast<double>(more) * level.scales.at(run.size_class)});
+  const StepAxis& axis = context.steps.axis();
+  return growth_along(axis, path, level, axis.end(run.called));
 }
 
 EqualRuns find_equal_runs(const CheckContext& context) {

@@ -38,6 +38,10 @@ struct EqualRuns {
 Finding finding_of(const CheckContext& context, const EqualRun& run, FindingKind kind,
                    double confirmed_score);
 
+// How its score grew, step by step.
+ScoreGrowth growth_of(const CheckContext& context, const EqualRun& run,
+                      const LearnedThreshold& level);
+
 // A run of n equal steps scores -(n - 1) log q, q being how often, on this network, a step of about
 // that many buckets is followed by exactly the same depth.
 EqualRuns find_equal_runs(const CheckContext& context);

@@ -8,6 +8,7 @@
 #include <limits>
 
 #include "checks/finding_text_internal.hpp"
+#include "checks/score_growth_internal.hpp"
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 
@@ -137,6 +138,7 @@ CheckOutcome find_impossible_rate(const CheckContext& context) {
     }
     for (const Passed& p : kept) out.findings.push_back(made(context, gauge, p));
   }
+  if (context.keep_growth) out.growth = grown_when_called(out.findings);
   return out;
 }
 

@@ -3,6 +3,7 @@
 #include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "checks/lone_rain_internal.hpp"
+#include "checks/score_growth_internal.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 
@@ -31,6 +32,11 @@ bool all_dry_near(const CheckContext& context, std::size_t gauge, std::size_t ho
   return live >= kLeastNeighbours;
 }
 
+bool is_lone(const CheckContext& context, std::size_t gauge, std::size_t hour) {
+  return context.hours.depth_mm(gauge, hour) > 0 && !(context.expected.wet_at(gauge, hour) > 0) &&
+         all_dry_near(context, gauge, hour);
+}
+
 bool only_runs_out(const CheckContext& context, const LoneRain& episode) {
   const double bucket_mm = context.network.gauges[episode.gauge].bucket_mm;
   if (episode.first == 0 || !(context.hours.depth_mm(episode.gauge, episode.first - 1) > 0))
@@ -46,16 +52,14 @@ bool only_runs_out(const CheckContext& context, const LoneRain& episode) {
 std::vector<LoneRain> lone_episodes(const CheckContext& context, std::size_t gauge) {
   std::vector<LoneRain> episodes;
   for (std::size_t hour = 0; hour < context.hours.step_count(); ++hour) {
-    const double depth = context.hours.depth_mm(gauge, hour);
-    if (!(depth > 0) || context.expected.wet_at(gauge, hour) > 0) continue;
-    if (!all_dry_near(context, gauge, hour)) continue;
+    if (!is_lone(context, gauge, hour)) continue;
     if (episodes.empty() || hour >= episodes.back().last + kJoinHours) {
       LoneRain& begun = episodes.emplace_back();
       begun.gauge = gauge;
       begun.first = hour;
     }
     episodes.back().last = hour + 1;
-    episodes.back().depth_mm += depth;
+    episodes.back().depth_mm += context.hours.depth_mm(gauge, hour);
   }
   for (LoneRain& e : episodes) e.is_drip = only_runs_out(context, e);
   return episodes;
@@ -101,6 +105,19 @@ Finding finding_of(const CheckContext& context, const LoneRain& episode, Finding
   finding.called = axis.end(std::min(episode.last, axis.count() - 1));
   finding.score = episode.score;
   return finding;
+}
+
+ScoreGrowth growth_of(const CheckContext& context, const LoneRain& episode,
+                      const LearnedThreshold& level) {
+  const StepAxis& axis = context.hours.axis();
+  ScorePath path;
+  double depth_mm = 0;
+  for (std::size_t hour = episode.first; hour < episode.last; ++hour) {
+    if (!is_lone(context, episode.gauge, hour)) continue;
+    depth_mm += context.hours.depth_mm(episode.gauge, hour);
+    path.push_back({std::min(hour + 1, axis.count() - 1), score_of(depth_mm, level.scales.at(0))});
+  }
+  return growth_along(axis, path, level, axis.end(path.back().at));
 }
 
 LoneRains find_lone_rain(const CheckContext& context) {

@@ -31,6 +31,10 @@ struct LoneRains {
 Finding finding_of(const CheckContext& context, const LoneRain& episode, FindingKind kind,
                    double confirmed_score);
 
+// How its score grew, lone hour by lone hour, each told an hour later.
+ScoreGrowth growth_of(const CheckContext& context, const LoneRain& episode,
+                      const LearnedThreshold& level);
+
 // A lone hour has rain while every live candidate neighbour within reach, at least three of them,
 // was dry from the hour before to the hour after. Lone hours less than 4 h apart are one episode;
 // its score is 4 log of its depth over the typical depth of the network's lone episodes (which true

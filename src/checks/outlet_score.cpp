@@ -152,7 +152,10 @@ class Walk {
  public:
   Walk(const CheckContext& context, std::size_t gauge, const OutletGuess& guess,
        const OutletLevels& levels)
-      : outlet_(context, gauge, guess), guess_(guess), levels_(levels) {}
+      : outlet_(context, gauge, guess),
+        guess_(guess),
+        levels_(levels),
+        keeps_path_(context.keep_growth) {}
 
   void add_spells(const std::vector<Hour>& hours, std::vector<OutletSpell>& spells) {
     for (std::size_t h = 0; h < hours.size(); ++h) step(h, hours[h], spells);
@@ -171,6 +174,7 @@ class Walk {
     if (sum_.value() <= 0) spell_.first = h;
     if (hour.observed_mm > 0) ++wet_hours_;
     sum_.set(now);
+    if (keeps_path_ && l != 0) spell_.path.push_back({h, now});
     if (now > spell_.peak) rise(h);
   }
 
@@ -188,7 +192,7 @@ class Walk {
   void close(std::vector<OutletSpell>& spells) {
     if (spell_.peak > 0) {
       spell_.guess = guess_;
-      spells.push_back(spell_);
+      spells.push_back(std::move(spell_));
     }
     spell_ = OutletSpell{};
     sum_.restart();
@@ -201,6 +205,7 @@ class Walk {
   Outlet outlet_;
   OutletGuess guess_;
   OutletLevels levels_;
+  bool keeps_path_;
   StormSum sum_;
   OutletSpell spell_;
   std::size_t wet_hours_ = 0;
@@ -225,15 +230,16 @@ std::vector<OutletSpell> without_overlaps(std::vector<OutletSpell> all) {
   std::stable_sort(all.begin(), all.end(),
                    [](const OutletSpell& a, const OutletSpell& b) { return a.peak > b.peak; });
   std::vector<OutletSpell> kept;
-  for (const OutletSpell& spell : all) {
+  for (OutletSpell& spell : all) {
     const auto over = std::find_if(kept.begin(), kept.end(), [&](const OutletSpell& k) {
       return spell.first < k.last && k.first < spell.last;
     });
     if (over == kept.end()) {
-      kept.push_back(spell);
+      kept.push_back(std::move(spell));
     } else {
       take_earlier(over->called, spell.called);
       take_earlier(over->confirmed, spell.confirmed);
+      if (!spell.path.empty()) over->path = higher_of(over->path, spell.path);
     }
   }
   std::sort(kept.begin(), kept.end(),

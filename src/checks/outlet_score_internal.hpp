@@ -14,6 +14,7 @@
 #include <optional>
 #include <vector>
 
+#include "checks/score_growth_internal.hpp"
 #include "gaugeloom/checks/check_context.hpp"
 #include "gaugeloom/expect/funnel_store.hpp"
 
@@ -40,6 +41,7 @@ struct OutletSpell {
   OutletGuess guess;
   std::optional<std::size_t> called;     // hour
   std::optional<std::size_t> confirmed;  // hour
+  ScorePath path;                        // with context.keep_growth: the highest S of all outlets
 };
 
 // The spells of one gauge by time, the best outlet for each; none overlaps another. `called` and

@@ -91,8 +91,9 @@ Finding made(const CheckContext& context, const LoneRain& drip, double confirmed
   return finding;
 }
 
-// What one storm shows: a run of equal depths or a drip. Within a spell it only tells that earlier.
-void add(Finding sign, std::span<Finding> spells, std::vector<Finding>& alone) {
+// What one storm shows: a run of equal depths or a drip. Within a spell it only tells that earlier;
+// false where it stands alone.
+bool joins_a_spell(const Finding& sign, std::span<Finding> spells) {
   bool known = false;
   for (Finding& spell : spells) {
     if (!overlap(spell, sign)) continue;
@@ -100,18 +101,27 @@ void add(Finding sign, std::span<Finding> spells, std::vector<Finding>& alone) {
     spell.called = std::min(spell.called, sign.called);
     if (sign.tier == Tier::confirmed) spell.tier = Tier::confirmed;
   }
-  if (!known) alone.push_back(std::move(sign));
+  return known;
 }
 
-void add_signs(const CheckContext& context, std::vector<Finding>& spells) {
-  std::vector<Finding> alone;
+// The first `spells` of the findings are spells; signs that stand alone come after them.
+template <typename Sign>
+void add_sign(const CheckContext& context, const Sign& sign, const LearnedThreshold& level,
+              std::size_t spells, CheckOutcome& out) {
+  Finding finding = made(context, sign, level.confirmed);
+  if (joins_a_spell(finding, std::span(out.findings).first(spells))) return;
+  out.findings.push_back(std::move(finding));
+  if (context.keep_growth) out.growth.push_back(growth_of(context, sign, level));
+}
+
+void add_signs(const CheckContext& context, CheckOutcome& out) {
+  const std::size_t spells = out.findings.size();
   const EqualRuns equal = find_equal_runs(context);
   for (const EqualRun& run : equal.runs)
-    if (run.is_outlet()) add(made(context, run, equal.threshold.confirmed), spells, alone);
+    if (run.is_outlet()) add_sign(context, run, equal.threshold, spells, out);
   const LoneRains lone = find_lone_rain(context);
   for (const LoneRain& drip : lone.episodes)
-    if (drip.is_drip) add(made(context, drip, lone.threshold.confirmed), spells, alone);
-  for (Finding& finding : alone) spells.push_back(std::move(finding));
+    if (drip.is_drip) add_sign(context, drip, lone.threshold, spells, out);
 }
 
 }  // namespace
@@ -119,9 +129,12 @@ void add_signs(const CheckContext& context, std::vector<Finding>& spells) {
 CheckOutcome find_partly_blocked(const CheckContext& context) {
   CheckOutcome out;
   Shortfalls shortfalls = find_shortfalls(context);
-  for (const Shortfall& spell : shortfalls.spells)
-    if (spell.shape == LossShape::outlet) out.findings.push_back(made(context, spell));
-  add_signs(context, out.findings);
+  for (const Shortfall& spell : shortfalls.spells) {
+    if (spell.shape != LossShape::outlet) continue;
+    out.findings.push_back(made(context, spell));
+    if (context.keep_growth) out.growth.push_back(growth_of(context, spell, shortfalls.threshold));
+  }
+  add_signs(context, out);
   out.threshold = std::move(shortfalls.threshold);
   return out;
 }

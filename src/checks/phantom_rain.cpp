@@ -27,9 +27,11 @@ Finding made(const CheckContext& context, const LoneRain& episode, const Learned
 CheckOutcome found(const CheckContext& context, bool with_drips) {
   CheckOutcome out;
   LoneRains lone = find_lone_rain(context);
-  for (const LoneRain& episode : lone.episodes)
-    if (with_drips || !episode.is_drip)
-      out.findings.push_back(made(context, episode, lone.threshold));
+  for (const LoneRain& episode : lone.episodes) {
+    if (!with_drips && episode.is_drip) continue;
+    out.findings.push_back(made(context, episode, lone.threshold));
+    if (context.keep_growth) out.growth.push_back(growth_of(context, episode, lone.threshold));
+  }
   out.threshold = std::move(lone.threshold);
   return out;
 }

@@ -7,6 +7,7 @@
 #include "checks/dial_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "checks/ratio_shift_internal.hpp"
+#include "checks/score_growth_internal.hpp"
 #include "gaugeloom/core/portable_math.hpp"
 
 namespace gaugeloom {
@@ -59,20 +60,34 @@ double median_ratio(std::span<const Judged> days) {
   return ratios.empty() ? 0 : ratios[ratios.size() / 2];
 }
 
+double mean_standardised(std::span<const Judged> days) {
+  double total = 0;
+  for (const Judged& d : days) total += d.standardised;
+  return total / static_cast<double>(days.size());
+}
+
+// Of a split after `at` of `count` days; `left`: what those before it are above the mean of all.
+double split_score(double left, std::size_t at, std::size_t count) {
+  return 0.5 * left * left * (1 / static_cast<double>(at) + 1 / static_cast<double>(count - at));
+}
+
+double split_score(std::span<const Judged> days, std::size_t at) {
+  const double mean = mean_standardised(days);
+  double left = 0;
+  for (const Judged& d : days.first(at)) left += d.standardised - mean;
+  return split_score(left, at, days.size());
+}
+
 // The split that the statistic likes best.
 Break best_break(std::span<const Judged> days) {
   Break best;
   if (days.size() < 2 * kLeastSide) return best;
-  double total = 0;
-  for (const Judged& d : days) total += d.standardised;
-  const auto count = static_cast<double>(days.size());
-  const double mean = total / count;
+  const double mean = mean_standardised(days);
   double left = 0;
   for (std::size_t at = 1; at + kLeastSide <= days.size(); ++at) {
     left += days[at - 1].standardised - mean;
     if (at < kLeastSide) continue;
-    const auto n = static_cast<double>(at);
-    const double score = 0.5 * left * left * (1 / n + 1 / (count - n));
+    const double score = split_score(left, at, days.size());
     if (score > best.score) best = {at, score, 0, 0};
   }
   best.before = median_ratio(days.first(best.at));
@@ -82,10 +97,11 @@ Break best_break(std::span<const Judged> days) {
 
 class Search {
  public:
-  Search(const CheckContext& context, FindingKind kind, std::vector<Finding> known)
-      : context_(context), kind_(kind), sign_(kind == FindingKind::reads_low ? -1 : 1) {
-    out_.findings = std::move(known);
-  }
+  Search(const CheckContext& context, FindingKind kind, CheckOutcome known)
+      : context_(context),
+        kind_(kind),
+        sign_(kind == FindingKind::reads_low ? -1 : 1),
+        out_(std::move(known)) {}
 
   CheckOutcome run() {
     std::vector<std::vector<Judged>> days;
@@ -134,6 +150,16 @@ class Search {
       add_break(gauge, found, window[last_before + 1], context_.hours.step_count(), false,
                 std::min(days.back().day, day + kLeastSide));
     }
+    if (context_.keep_growth) add_growth(days, found.at);
+  }
+
+  void add_growth(std::span<const Judged> days, std::size_t at) {
+    std::vector<ScorePoint> points;
+    for (std::size_t end = at + 1; end <= days.size(); ++end)
+      points.push_back(
+          {context_.days.axis.end(days[end - 1].day), split_score(days.first(end), at)});
+    out_.growth.push_back(
+        growth_of(std::move(points), *out_.threshold, out_.findings.back().called));
   }
 
   bool beyond_any_site(std::size_t gauge, std::span<const Judged> days) {
@@ -162,6 +188,8 @@ class Search {
     finding.innocent_explanation =
         sign_ < 0 ? "The site may be sheltered by trees, walls or relief, or lie in the wind."
                   : "The site may be wetter by relief, or the bucket larger than the list says.";
+    if (context_.keep_growth)
+      out_.growth.push_back({{{finding.called, finding.score}}, std::nullopt, std::nullopt});
     out_.findings.push_back(std::move(finding));
     return true;
   }
@@ -193,8 +221,7 @@ class Search {
 
 }  // namespace
 
-CheckOutcome find_ratio_shift(const CheckContext& context, FindingKind kind,
-                              std::vector<Finding> known) {
+CheckOutcome find_ratio_shift(const CheckContext& context, FindingKind kind, CheckOutcome known) {
   return Search(context, kind, std::move(known)).run();
 }
 

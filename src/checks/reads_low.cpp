@@ -30,11 +30,15 @@ Finding low_spell(const CheckContext& context, const Shortfall& spell) {
 }
 
 // Those found as partly blocked, with their level.
-std::vector<Finding> low_spells(const CheckContext& context) {
-  std::vector<Finding> findings;
-  for (const Shortfall& spell : find_shortfalls(context).spells)
-    if (spell.shape == LossShape::share) findings.push_back(low_spell(context, spell));
-  return findings;
+CheckOutcome low_spells(const CheckContext& context) {
+  CheckOutcome out;
+  const Shortfalls shortfalls = find_shortfalls(context);
+  for (const Shortfall& spell : shortfalls.spells) {
+    if (spell.shape != LossShape::share) continue;
+    out.findings.push_back(low_spell(context, spell));
+    if (context.keep_growth) out.growth.push_back(growth_of(context, spell, shortfalls.threshold));
+  }
+  return out;
 }
 
 }  // namespace

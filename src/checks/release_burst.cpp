@@ -7,6 +7,7 @@
 #include "checks/burst_hour_internal.hpp"
 #include "checks/finding_text_internal.hpp"
 #include "checks/outage_total_internal.hpp"
+#include "checks/score_growth_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -42,7 +43,7 @@ Finding made(const CheckContext& context, const Finding& spell, std::size_t hour
 }  // namespace
 
 CheckOutcome find_release_burst(const CheckContext& context) {
-  CheckOutcome out{outage_totals(context), std::nullopt};
+  CheckOutcome out{outage_totals(context), std::nullopt, {}};
   const StepAxis& axis = context.hours.axis();
   for (const Finding& spell : context.earlier) {
     const bool block =
@@ -65,6 +66,7 @@ CheckOutcome find_release_burst(const CheckContext& context) {
       if (!known) out.findings.push_back(made(context, spell, hour, wettest));
     }
   }
+  if (context.keep_growth) out.growth = grown_when_called(out.findings);
   return out;
 }
 

@@ -67,7 +67,9 @@ bool has_innocence(const CheckContext& context, std::size_t gauge, const OutletS
          is_only_late(context, gauge, spell, spell.last);
 }
 
-std::vector<std::vector<OutletSpell>> all_spells(const CheckContext& context) {
+std::vector<std::vector<OutletSpell>> all_spells(const CheckContext& with_growth) {
+  CheckContext context = with_growth;
+  context.keep_growth = false;  // of so many
   std::vector<std::vector<OutletSpell>> spells(context.network.size());
   parallel_for(spells.size(), context.options.threads, [&](std::size_t gauge) {
     for (const OutletSpell& spell : outlet_spells(context, gauge, {}))
@@ -158,6 +160,7 @@ std::vector<OutletSpell> joined(const CheckContext& context, std::size_t gauge,
     before.wet_hours += spell.wet_hours;
     if (!before.called) before.called = spell.called;
     if (!before.confirmed) before.confirmed = spell.confirmed;
+    before.path = higher_of(before.path, spell.path);
   }
   return out;
 }
@@ -259,7 +262,8 @@ Shortfall made(const CheckContext& context, std::size_t gauge, const OutletSpell
           .storms = spell.storms,
           .called_hour = *spell.called,
           .confirmed = spell.confirmed.has_value(),
-          .shape = shape};
+          .shape = shape,
+          .path = spell.path};
 }
 
 }  // namespace
@@ -282,6 +286,12 @@ Finding shortfall_finding(const CheckContext& context, FindingKind kind, const S
   finding.called = context.hours.axis().end(spell.called_hour);
   finding.score = spell.score;
   return finding;
+}
+
+ScoreGrowth growth_of(const CheckContext& context, const Shortfall& spell,
+                      const LearnedThreshold& level) {
+  const StepAxis& axis = context.hours.axis();
+  return growth_along(axis, spell.path, level, axis.end(spell.called_hour));
 }
 
 Shortfalls find_shortfalls(const CheckContext& context) {

@@ -7,6 +7,7 @@
 #include <optional>
 #include <vector>
 
+#include "checks/score_growth_internal.hpp"
 #include "gaugeloom/checks/check_context.hpp"
 
 namespace gaugeloom {
@@ -26,6 +27,7 @@ struct Shortfall {
   std::size_t called_hour = 0;
   bool confirmed = false;
   LossShape shape = LossShape::outlet;
+  ScorePath path;  // with context.keep_growth
 };
 
 struct Shortfalls {
@@ -37,6 +39,10 @@ Shortfalls find_shortfalls(const CheckContext& context);
 
 // A finding over a spell, without its words.
 Finding shortfall_finding(const CheckContext& context, FindingKind kind, const Shortfall& spell);
+
+// How the score of a spell grew.
+ScoreGrowth growth_of(const CheckContext& context, const Shortfall& spell,
+                      const LearnedThreshold& level);
 
 // Which shape fits the hours [first, last) of a gauge, on square roots of depth: the best constant
 // share, against the best of a few outlets (expect/funnel_store.hpp). A share below a quarter, and

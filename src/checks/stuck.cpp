@@ -24,9 +24,11 @@ Finding made(const CheckContext& context, const EqualRun& run, const LearnedThre
 CheckOutcome found(const CheckContext& context, bool with_outlets) {
   CheckOutcome out;
   EqualRuns equal = find_equal_runs(context);
-  for (const EqualRun& run : equal.runs)
-    if (with_outlets || !run.is_outlet())
-      out.findings.push_back(made(context, run, equal.threshold));
+  for (const EqualRun& run : equal.runs) {
+    if (!with_outlets && run.is_outlet()) continue;
+    out.findings.push_back(made(context, run, equal.threshold));
+    if (context.keep_growth) out.growth.push_back(growth_of(context, run, equal.threshold));
+  }
   out.threshold = std::move(equal.threshold);
   return out;
 }

@@ -8,6 +8,7 @@
 
 #include "gaugeloom/checks/check_options.hpp"
 #include "gaugeloom/checks/learned_nulls.hpp"
+#include "gaugeloom/checks/score_growth.hpp"
 #include "gaugeloom/expect/expected_depths.hpp"
 #include "gaugeloom/expect/hour_law.hpp"
 #include "gaugeloom/expect/long_sums.hpp"
@@ -38,6 +39,7 @@ struct CheckContext {
   double gauge_years = 0;                // of measured, testable hours
   std::span<const Finding> earlier;      // of the checks before this one in the registry
   const LearnedNulls* frozen = nullptr;  // learned elsewhere; nothing is learned here then
+  bool keep_growth = false;              // whether CheckOutcome::growth is asked for
 
   // The frozen threshold of a check, or nullptr when it has to be learned from this record.
   // Throws Error{inconsistent_input} when what was frozen has none of that kind, or not that many
@@ -49,6 +51,7 @@ struct CheckContext {
 struct CheckOutcome {
   std::vector<Finding> findings;
   std::optional<LearnedThreshold> threshold;  // absent for checks that learn none
+  std::vector<ScoreGrowth> growth;            // one per finding with context.keep_growth, else none
 };
 
 }  // namespace gaugeloom

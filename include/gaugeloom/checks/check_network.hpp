@@ -14,6 +14,7 @@
 #include "gaugeloom/checks/check_context.hpp"
 #include "gaugeloom/checks/check_options.hpp"
 #include "gaugeloom/checks/consistency.hpp"
+#include "gaugeloom/checks/finding_evidence.hpp"
 #include "gaugeloom/checks/learned_nulls.hpp"
 #include "gaugeloom/interp/estimate.hpp"
 #include "gaugeloom/rain/finding.hpp"
@@ -61,7 +62,10 @@ struct GaugeDoubleMass {
 
 struct CheckResult {
   std::vector<Finding> findings;  // by gauge, then from, then kind
-  QualityTable quality;           // one word per gauge and step of the input
+  // One per finding with options.keep_evidence, else none. Beyond options.most_evidence they are
+  // empty: those that last come first, then the confirmed, then the latest called.
+  std::vector<FindingEvidence> evidence;
+  QualityTable quality;  // one word per gauge and step of the input
   std::vector<GaugeSummary> gauges;
   std::vector<GaugeDoubleMass> double_mass;  // by gauge, then time; a point for every 25 mm
   std::vector<ConsistencyRow> consistency;   // by gauge, storms, then months; options.hold_totals

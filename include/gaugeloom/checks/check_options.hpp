@@ -1,6 +1,7 @@
 #pragma once
 // What the user may choose about checking.
 
+#include <cstddef>
 #include <functional>
 #include <optional>
 #include <string>
@@ -19,6 +20,9 @@ struct CheckOptions {
   // Whether the laws of longer windows are learned and CheckResult::consistency is made; no finding
   // depends on them.
   bool hold_totals = true;
+  // Whether CheckResult::evidence is made, and for how many findings; no finding depends on it.
+  bool keep_evidence = false;
+  std::size_t most_evidence = 200;
   int threads = 0;  // 0 = all cores; never changes a result
   // Called between the parts of the work with the share done (0 to 1) and what comes next.
   std::function<void(double done, std::string_view next)> progress;
