@@ -243,6 +243,20 @@ void print_map(const MapInput& input, const MapPlane& plane, const Grid& grid, c
 
 }  // namespace
 
+RainMap MapJob::map_of(const Totals& totals, const Variogram& variogram, Streams io) {
+  try_elevation_once(variogram, io);
+  RainMapOptions options;
+  options.surface = input_.method.surface(variogram);
+  options.elevation = elevation_for(totals);
+  return {totals.points, totals.totals_mm, totals.standard_error_mm, options};
+}
+
+std::vector<float> MapJob::totals_on(const Grid& grid, const MapSubject& subject, Streams io) {
+  const Totals totals = add_up(subject);
+  const MapVariogram variogram = find_variogram(subject, totals);
+  return totals_over(grid, map_of(totals, variogram.variogram, io), threads_);
+}
+
 void MapJob::add(OutputFolder& folder, const MapSubject& subject, const std::string& version,
                  bool brief, Streams io) {
   const Totals totals = add_up(subject);
@@ -251,11 +265,7 @@ void MapJob::add(OutputFolder& folder, const MapSubject& subject, const std::str
                                missing, network_.size())},
                   io);
   const MapVariogram variogram = find_variogram(subject, totals);
-  try_elevation_once(variogram.variogram, io);
-  RainMapOptions options;
-  options.surface = input_.method.surface(variogram.variogram);
-  options.elevation = elevation_for(totals);
-  const RainMap map(totals.points, totals.totals_mm, totals.standard_error_mm, options);
+  const RainMap map = map_of(totals, variogram.variogram, io);
   const auto items = metadata(subject, totals, variogram, map, version);
   GeoTiffOptions write;
   georeference(ground_.plane, write);

@@ -64,6 +64,11 @@ class MapJob {
   void add(OutputFolder& folder, const MapSubject& subject, const std::string& version, bool brief,
            Streams io);
 
+  // The same total over the cells of any grid on the plane, row by row; NaN without support.
+  // Throws as add().
+  std::vector<float> totals_on(const Grid& grid, const MapSubject& subject, Streams io);
+  const MapPlane& plane() const { return ground_.plane; }
+
  private:
   struct Totals;
   struct Shape {  // of the variogram
@@ -82,6 +87,7 @@ class MapJob {
                    const std::string& words) const;
   void try_elevation_once(const Variogram& variogram, Streams io);
   std::optional<MapElevation> elevation_for(const Totals& totals) const;
+  RainMap map_of(const Totals& totals, const Variogram& variogram, Streams io);
   std::string method_words(const MapVariogram& variogram) const;
   std::vector<std::pair<std::string, std::string>> metadata(const MapSubject& subject,
                                                             const Totals& totals,

@@ -40,6 +40,8 @@ std::vector<float> shade_over(const Grid& grid, const MapPlane& plane, const std
   return hillshade(grid, heights, light, threads);
 }
 
+}  // namespace
+
 std::vector<float> totals_over(const Grid& grid, const RainMap& map, int threads) {
   constexpr std::size_t kRowsAtOnce = 16;
   constexpr std::array kTotal{MapBand::total};
@@ -52,6 +54,8 @@ std::vector<float> totals_over(const Grid& grid, const RainMap& map, int threads
   });
   return totals;
 }
+
+namespace {
 
 // "2023-06-14 02:10": the seconds only where there are any.
 std::string minutes_of(Instant instant) {

@@ -3,6 +3,7 @@
 
 #include <span>
 #include <string>
+#include <vector>
 
 #include "gaugeloom/geo/grid.hpp"
 #include "gaugeloom/rain/gauge.hpp"
@@ -13,6 +14,9 @@
 #include "output_folder.hpp"
 
 namespace gaugeloom {
+
+// The total band of `map` over every cell, row by row; NaN without support.
+std::vector<float> totals_over(const Grid& grid, const RainMap& map, int threads);
 
 // Adds the picture of `map` over `bounds` of `plane` as `name` to the folder, in the light of the
 // raster `elevation` if it is not empty: every gauge of the network with its total over `window`;

@@ -1,5 +1,7 @@
 #include "report_job.hpp"
 
+#include <algorithm>
+
 #include "command.hpp"
 #include "gaugeloom/report/report_page.hpp"
 
@@ -10,8 +12,54 @@ void PageInput::declare(OptionList& options) {
   options.text("title", "TEXT", title, "The name of the network, at the head of report.html.");
 }
 
+namespace {
+
+constexpr std::size_t kMostPictures = 24;  // our choice: some 10 kB each in the page
+constexpr double kPictureCells = 200;      // on the longer side; pixels between them are mixed
+constexpr std::size_t kLeastGauges = 3;    // of a map
+
+// Of those that can be mapped, the wettest; by time.
+std::vector<std::size_t> pictured(const StormWork& storms) {
+  std::vector<std::size_t> rows;
+  for (std::size_t row = 0; row < storms.overviews.size(); ++row)
+    if (storms.overviews[row].gauges >= kLeastGauges) rows.push_back(row);
+  std::ranges::stable_sort(rows, [&](std::size_t a, std::size_t b) {
+    return storms.overviews[a].mean_mm > storms.overviews[b].mean_mm;
+  });
+  rows.resize(std::min(rows.size(), kMostPictures));
+  std::ranges::sort(rows);
+  return rows;
+}
+
+PictureGround picture_ground(const MapPlane& plane) {
+  const MetricBounds box =
+      bounds_around(plane.points, std::max(median_spacing_m(plane.points), 1.0));
+  const double longer = std::max(box.x_max_m - box.x_min_m, box.y_max_m - box.y_min_m);
+  PictureGround ground{grid_over(box, longer / kPictureCells), plane.crs};
+  if (plane.like) {
+    ground.units_per_metre_x = plane.like->units_per_metre_x;
+    ground.units_per_metre_y = plane.like->units_per_metre_y;
+  }
+  return ground;
+}
+
+}  // namespace
+
+std::vector<StormPicture> storm_pictures(MapJob& maps, const StormWork& storms, Streams io) {
+  const PictureGround ground = picture_ground(maps.plane());
+  const PictureFrame frame(ground);
+  std::vector<StormPicture> pictures;
+  Progress progress("drawing storms");
+  for (const std::size_t row : pictured(storms)) {
+    const MapSubject subject{"", storms.list.storms[row], true};
+    pictures.push_back(frame.picture(row, maps.totals_on(ground.grid, subject, io)));
+  }
+  return pictures;
+}
+
 void add_report(OutputFolder& folder, const PageInput& page, const FillWork& work,
-                const StormWork& storms, const RunRecord& record, std::chrono::minutes day_start) {
+                const StormWork& storms, const std::vector<StormPicture>& pictures,
+                const RunRecord& record, std::chrono::minutes day_start) {
   const Progress progress("writing the page");
   AtomicFile& file = folder.file("report.html");
   std::vector<std::string> files = folder.names();
@@ -28,6 +76,7 @@ void add_report(OutputFolder& folder, const PageInput& page, const FillWork& wor
                           .overviews = storms.overviews,
                           .areas = storms.areas,
                           .storm_areas = storms.storm_areas,
+                          .pictures = pictures,
                           .day_start = day_start,
                           .run = record,
                           .files = std::move(files)}));

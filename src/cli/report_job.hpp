@@ -3,9 +3,12 @@
 
 #include <chrono>
 #include <string>
+#include <vector>
 
 #include "gaugeloom/io/run_record.hpp"
+#include "gaugeloom/report/storm_picture.hpp"
 #include "job.hpp"
+#include "map_job.hpp"
 #include "option_list.hpp"
 #include "output_folder.hpp"
 #include "storm_job.hpp"
@@ -18,8 +21,13 @@ struct PageInput {
   void declare(OptionList& options);
 };
 
+// Of the 24 storms with the largest mean totals, by storm; the others are told by tables alone.
+// `maps` works on the same series and storms.
+std::vector<StormPicture> storm_pictures(MapJob& maps, const StormWork& storms, Streams io);
+
 // Adds report.html. `record` is complete: what it says was learned stands in the page.
 void add_report(OutputFolder& folder, const PageInput& page, const FillWork& work,
-                const StormWork& storms, const RunRecord& record, std::chrono::minutes day_start);
+                const StormWork& storms, const std::vector<StormPicture>& pictures,
+                const RunRecord& record, std::chrono::minutes day_start);
 
 }  // namespace gaugeloom

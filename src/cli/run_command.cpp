@@ -107,8 +107,10 @@ class RunCommand : public Command {
     if (corrected) print_corrected(*corrected, work.loaded.rain.depths.axis(), io);
     print_fill(work, fill_.fill.replace, io);
     print_storms(storms, network, io);
-    add_maps(work, storms, folder, record.version, io);
-    add_report(folder, page_, work, storms, record, rain_.day_start);
+    MapJob maps(map_, network, work.filled.record, work.filled.errors, storms.list, threads_);
+    add_maps(maps, storms, folder, record.version, io);
+    add_report(folder, page_, work, storms, storm_pictures(maps, storms, io), record,
+               rain_.day_start);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
     return exit_for(work.checked, check_.fail_on_findings);
   }
@@ -144,11 +146,9 @@ class RunCommand : public Command {
     return files;
   }
 
-  void add_maps(const FillWork& work, const StormWork& storms, OutputFolder& folder,
+  void add_maps(MapJob& job, const StormWork& storms, OutputFolder& folder,
                 const std::string& version, Streams io) const {
     if (storms.list.storms.empty()) return;
-    MapJob job(map_, work.loaded.network, work.filled.record, work.filled.errors, storms.list,
-               threads_);
     if (storm_ == "wettest") {
       job.add(folder, wettest(storms, io), version, false, io);
       return;

@@ -82,7 +82,7 @@ std::string deflated(const std::string& bytes) {
 }  // namespace
 
 std::string palette_png(std::size_t width, std::size_t height,
-                        std::span<const std::uint32_t> pixels) {
+                        std::span<const std::uint32_t> pixels, std::optional<std::uint32_t> clear) {
   GAUGELOOM_ASSERT(width > 0 && height > 0 && pixels.size() == width * height);
   const Palette palette = palette_of(pixels);
   std::string head, colours, rows;
@@ -99,6 +99,11 @@ std::string palette_png(std::size_t width, std::size_t height,
   std::string bytes = "\x89PNG\r\n\x1a\n";
   append_chunk(bytes, "IHDR", head);
   append_chunk(bytes, "PLTE", colours);
+  const auto unseen = std::find(palette.colours.begin(), palette.colours.end(), clear);
+  if (unseen != palette.colours.end())  // opaque up to it
+    append_chunk(
+        bytes, "tRNS",
+        std::string(static_cast<std::size_t>(unseen - palette.colours.begin()), '\xFF') + '\0');
   append_chunk(bytes, "IDAT", deflated(rows));
   append_chunk(bytes, "IEND", {});
   return bytes;

@@ -1,9 +1,13 @@
 #include "report/page_data_internal.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <optional>
 
+#include <fmt/format.h>
+
 #include "gaugeloom/geo/work_crs.hpp"
+#include "report/base64_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -118,8 +122,33 @@ Json finding_json(const PageView& view, std::size_t row) {
           {"levels", levels_of(view.in.run, finding.kind)}};
 }
 
+Json picture_json(const StormPicture& picture) {
+  return {{"png", "data:image/png;base64," + base64(picture.png)},
+          {"bounds",
+           Json::array({Json::array({rounded(picture.south, 1e6), rounded(picture.west, 1e6)}),
+                        Json::array({rounded(picture.north, 1e6), rounded(picture.east, 1e6)})})}};
+}
+
+Json scale_json(const StormPicture& picture) {
+  Json scale = Json::array();
+  for (std::size_t i = 0; i + 1 < picture.bounds_mm.size(); ++i) {
+    const Rgb colour = class_colour(i, picture.bounds_mm.size() - 1);
+    scale.push_back(
+        {{"from_mm", mm(picture.bounds_mm[i])},
+         {"to_mm", mm(picture.bounds_mm[i + 1])},
+         {"colour", fmt::format("#{:02x}{:02x}{:02x}", colour.red, colour.green, colour.blue)}});
+  }
+  return scale;
+}
+
+const StormPicture* picture_of(const PageView& view, std::size_t storm) {
+  const auto found = std::ranges::find(view.in.pictures, storm, &StormPicture::storm);
+  return found == view.in.pictures.end() ? nullptr : &*found;
+}
+
 Json storm_json(const PageView& view, std::size_t row) {
   const Storm& storm = view.in.storms[row];
+  const StormPicture* picture = picture_of(view, row);
   const std::size_t gauges = view.in.network.size();
   Json totals = Json::array(), low = Json::array(), high = Json::array(), quality = Json::array();
   for (const StormGauge& one : view.in.storm_gauges.subspan(row * gauges, gauges)) {
@@ -133,6 +162,8 @@ Json storm_json(const PageView& view, std::size_t row) {
           {"to", seconds_of(storm.over.to)},
           {"mean_mm", mm(view.in.overviews[row].mean_mm)},
           {"max_mm", mm(view.in.overviews[row].max_mm)},
+          {"picture", picture ? picture_json(*picture) : Json(nullptr)},
+          {"scale", picture ? scale_json(*picture) : Json::array()},
           {"totals", std::move(totals)},
           {"low", std::move(low)},
           {"high", std::move(high)},

@@ -21,7 +21,8 @@ std::string script_json(const nlohmann::ordered_json& json);
 //             share estimated, share missing], double_mass [neighbours, own, time]
 //   findings  id, gauge (row), kind, tier, from, to, called, score, observed_mm, expected_mm,
 //             shift_minutes, neighbours (rows), reason, innocent, levels [provisional, confirmed]
-//   storms    id, from, to, mean_mm, max_mm, totals, low, high, quality: one per gauge
+//   storms    id, from, to, mean_mm, max_mm, picture {png, bounds of its edges}, scale of
+//             {from_mm, to_mm, colour}, totals, low, high, quality: one per gauge
 //   areas     id, name, rings of positions
 std::string page_data(const PageView& view);
 

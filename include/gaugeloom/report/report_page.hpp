@@ -15,6 +15,7 @@
 #include "gaugeloom/io/run_record.hpp"
 #include "gaugeloom/rain/finding.hpp"
 #include "gaugeloom/rain/gauge.hpp"
+#include "gaugeloom/report/storm_picture.hpp"
 #include "gaugeloom/storms/area_rain.hpp"
 #include "gaugeloom/storms/storm.hpp"
 #include "gaugeloom/storms/storm_gauges.hpp"
@@ -36,9 +37,10 @@ struct ReportInput {
   std::span<const StormOverview> overviews = {};
   std::span<const Area> areas = {};  // in the working CRS of the network
   std::span<const StormArea> storm_areas = {};
-  std::chrono::minutes day_start{0};  // after 00:00 UTC
-  const RunRecord& run;               // its inputs are read again, for their hashes
-  std::vector<std::string> files;     // that stand beside the page
+  std::span<const StormPicture> pictures = {};  // of some of the storms, by storm
+  std::chrono::minutes day_start{0};            // after 00:00 UTC
+  const RunRecord& run;                         // its inputs are read again, for their hashes
+  std::vector<std::string> files;               // that stand beside the page
 };
 
 // The page, as UTF-8. Nothing of the input is ever markup or script: texts are escaped, the data
