@@ -33,7 +33,9 @@ const gaugeloom = (function () {
   }
 
   const words = (name) => name.replace(/_/g, " ");
-  const gaugeName = (gauge) => (gauge.name && gauge.name !== gauge.id ? gauge.name + " (" + gauge.id + ")" : gauge.id);
+  // Without marks of direction, which would turn round the words beside a name.
+  const straight = (text) => text.replace(/[\u200e\u200f\u202a-\u202e\u2066-\u2069]/g, "");
+  const gaugeName = (gauge) => straight(gauge.name && gauge.name !== gauge.id ? gauge.name + " (" + gauge.id + ")" : gauge.id);
   const partOf = (kind, row) => document.querySelector('details[data-' + kind + '="' + row + '"]');
 
   // Opens the details that an address names, and those around them.
