@@ -317,6 +317,7 @@ Checked check_record(const LoadedRecord& loaded, const CheckInput& check, int th
   checked.quality = std::move(result.quality);
   checked.findings = std::move(result.findings);
   checked.summaries = std::move(result.gauges);
+  checked.evidence = std::move(result.evidence);
   checked.double_mass = std::move(result.double_mass);
   checked.consistency = std::move(result.consistency);
   return checked;
@@ -336,7 +337,7 @@ bool was_checked(const QualityTable& quality) {
 Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
                        int threads, RunRecord& learned, Streams io) {
   if (rain.quality_codes.empty() && was_checked(loaded.rain.quality))
-    return {loaded.rain.quality, {}, {}, {}, {}, {}};
+    return {loaded.rain.quality, {}, {}, {}, {}, {}, {}};
   return check_record(loaded, check, threads, learned, io);
 }
 
