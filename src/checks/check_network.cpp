@@ -189,6 +189,7 @@ CheckResult check(const Network& network, const RainRecord& record, const Learne
   settle_overlaps(result.findings);
   mention_visits(result.findings, record.visits);
   sort_findings(result.findings);
+  if (options.review) options.review(result.findings);
   if (options.keep_evidence) result.evidence = finding_evidence(context, result.findings, grown);
   result.quality = quality_table(context, record, result.findings);
   result.gauges = gauge_summaries(context, result.nulls.thresholds);

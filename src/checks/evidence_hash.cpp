@@ -17,6 +17,11 @@ namespace {
 constexpr std::size_t kDigits = 16;
 constexpr std::size_t kTimeLength = 14;  // of format_compact
 
+// Called without a look at the neighbours.
+bool stands_alone(FindingKind kind) {
+  return kind == FindingKind::impossible_rate || kind == FindingKind::stuck;
+}
+
 // The nearest gauges that were measured in at least half of the steps, by id.
 std::vector<std::size_t> neighbours_over(const Network& network, const RainTable& depths,
                                          const std::vector<NearbyGauge>& candidates,
@@ -47,9 +52,10 @@ std::string EvidenceHash::text(const Finding& finding, Instant until) const {
   if (until <= finding.from) return out;
   const StepAxis::Range steps = axis.within({finding.from, until});
   std::vector<std::size_t> gauges = {finding.gauge};
-  std::ranges::copy(
-      neighbours_over(network_, as_read_, around_.of[finding.gauge], around_.options.used, steps),
-      std::back_inserter(gauges));
+  if (!stands_alone(finding.kind))
+    std::ranges::copy(
+        neighbours_over(network_, as_read_, around_.of[finding.gauge], around_.options.used, steps),
+        std::back_inserter(gauges));
   for (const std::size_t gauge : gauges) {
     out += network_.gauges[gauge].id;
     for (std::size_t i = steps.first; i < steps.last; ++i) {

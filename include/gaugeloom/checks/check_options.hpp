@@ -6,8 +6,11 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace gaugeloom {
+
+struct Finding;
 
 struct CheckOptions {
   // The one dial: how often, on data without faults, a gauge may be called in a year, over all
@@ -26,6 +29,9 @@ struct CheckOptions {
   int threads = 0;  // 0 = all cores; never changes a result
   // Called between the parts of the work with the share done (0 to 1) and what comes next.
   std::function<void(double done, std::string_view next)> progress;
+  // Called once with the findings, before they make the quality of any step: it may take some out
+  // and change the tier of others (checks/reviewed.hpp).
+  std::function<void(std::vector<Finding>& findings)> review;
 
   std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
 };

@@ -33,7 +33,8 @@ class EvidenceHash {
   bool holds(const Finding& finding, std::string_view evidence_hash) const;
   // What is hashed, one line each: the kind; the beginning, the end (UTC) and the seconds of a
   // step; the gauge; then its neighbours by id: the nearest gauges, at most as many as an estimate
-  // uses, that were measured in at least half of the steps. After every gauge's id come its depths
+  // uses, that were measured in at least half of the steps (none for what is called without
+  // neighbours: an impossible rate, a stuck value). After every gauge's id come its depths
   // in thousandths of a mm, each after a comma, nothing where missing: the steps that lie within
   // [finding.from, until).
   std::string text(const Finding& finding, Instant until) const;

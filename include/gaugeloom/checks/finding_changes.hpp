@@ -36,7 +36,9 @@ struct Told {
   std::vector<ToldFinding> findings;
   std::vector<SettledFinding> settled;
 };
-Told told(const ReviewedCheck& check, const Network& network);
+// Requires: a review per finding (checks/reviewed.hpp).
+Told told(std::span<const Finding> findings, std::span<const FindingReview> reviews,
+          std::span<const ReplayedDecision> decisions, const Network& network);
 
 enum class Change : std::uint8_t {
   new_finding,  // was not there

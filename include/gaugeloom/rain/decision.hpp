@@ -30,11 +30,12 @@ struct Decision {
   Verdict verdict = Verdict::accept;
   // Of a shift: how much later than true the readings of [from, to) are stamped; else 0.
   double shift_minutes = 0;
-  std::string reason;         // never empty, nor are the next two
-  std::string by;             // who decided
-  std::string on;             // when: a date or a time in ISO 8601, as it was written
-  std::string evidence_hash;  // checks/evidence_hash.hpp; empty: it holds while the finding is found
-  InputPos written;           // where it was read, for messages
+  std::string reason;  // never empty, nor are the next two
+  std::string by;      // who decided
+  std::string on;      // when: a date or a time in ISO 8601, as it was written
+  std::string
+      evidence_hash;  // checks/evidence_hash.hpp; empty: it holds while the finding is found
+  InputPos written;   // where it was read, for messages
 };
 
 // "accepted by NAME on 2024-03-05", "rejected by ...", "shifted by 60 minutes by ...".

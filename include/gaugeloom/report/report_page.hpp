@@ -15,7 +15,6 @@
 #include "gaugeloom/io/run_record.hpp"
 #include "gaugeloom/rain/finding.hpp"
 #include "gaugeloom/rain/gauge.hpp"
-#include "gaugeloom/rehearse/rehearsal.hpp"
 #include "gaugeloom/report/storm_picture.hpp"
 #include "gaugeloom/storms/area_rain.hpp"
 #include "gaugeloom/storms/storm.hpp"
@@ -28,11 +27,10 @@ namespace gaugeloom {
 struct ReportInput {
   std::string title;  // the name of the network, any text
   const Network& network;
-  const FillResult& filled;                        // the series as written
-  std::span<const Finding> findings = {};          // ids: finding_id()
-  std::span<const FindingEvidence> evidence = {};  // one per finding, or none
-  std::span<const Visit> visits = {};              // rows of `findings`; the first to visit first
-  std::span<const GaugeSummary> summaries = {};    // one per gauge; empty: the record came checked
+  const FillResult& filled;                      // the series as written
+  std::span<const Finding> findings = {};        // ids: finding_id()
+  std::span<const Visit> visits = {};            // rows of `findings`; the first to visit first
+  std::span<const GaugeSummary> summaries = {};  // one per gauge; empty: the record came checked
   std::span<const GaugeDoubleMass> double_mass = {};
   std::span<const Storm> storms = {};  // by time
   std::span<const StormGauge> storm_gauges = {};
@@ -40,8 +38,6 @@ struct ReportInput {
   std::span<const Area> areas = {};  // in the working CRS of the network
   std::span<const StormArea> storm_areas = {};
   std::span<const StormPicture> pictures = {};  // of some of the storms, by storm
-  const Rehearsal* rehearsal = nullptr;         // on this record; nullptr: none was run
-  CheckOptions check = {};                      // as they were in force
   std::chrono::minutes day_start{0};            // after 00:00 UTC
   const RunRecord& run;                         // its inputs are read again, for their hashes
   std::vector<std::string> files;               // that stand beside the page
