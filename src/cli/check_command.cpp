@@ -12,6 +12,7 @@ class CheckCommand : public Command {
     network_.declare(options_);
     rain_.declare(options_);
     check_.declare(options_);
+    check_.review.declare_last_run(options_);
   }
 
   Manual manual() const override {
@@ -30,6 +31,8 @@ class CheckCommand : public Command {
              {"double_mass.csv", "Rain of every gauge summed up against that of its neighbours."},
              {"consistency.csv",
               "Every storm and month of every gauge beside what a healthy gauge would have read."},
+             {"decisions_replayed.csv", "With --decisions: what became of each of them, and why."},
+             {"changes.csv", "With --last-run: what is new among the findings."},
              {"run.json", "Version, settings, hashes of the inputs, what was learned."},
              {"run_log.json", "Wall clock and machine."}},
             {"gaugeloom check --gauges gauges.csv --rain rain.csv --out checked",
@@ -42,6 +45,7 @@ class CheckCommand : public Command {
     for (const char* name : {"findings.csv", "rain.csv", "gauges.csv", "visits.csv",
                              "double_mass.csv", "consistency.csv", "run.json"})
       folder.refuse_input(name);
+    for (const std::string& name : review_files()) folder.refuse_input(name);
     RunRecord record = begin_run_record("check", options_, folder.inputs());
     LoadedRecord loaded = load_record(network_, rain_, threads_, io);
     forget_estimates(loaded, io);

@@ -13,6 +13,7 @@ class FillCommand : public Command {
     network_.declare(options_);
     rain_.declare(options_);
     check_.declare(options_);
+    check_.review.declare_last_run(options_);
     fill_.declare(options_);
   }
 
@@ -41,6 +42,8 @@ class FillCommand : public Command {
              {"consistency.csv",
               "Storms and months beside what a healthy gauge would have read; not written then "
               "either."},
+             {"decisions_replayed.csv", "With --decisions: what became of each of them, and why."},
+             {"changes.csv", "With --last-run: what is new among the findings."},
              {"run.json", "Version, settings, hashes of the inputs, what was learned."},
              {"run_log.json", "Wall clock and machine."}},
             {"gaugeloom fill --gauges gauges.csv --rain rain.csv --out filled",

@@ -9,6 +9,7 @@
 
 #include "gaugeloom/checks/gauge_overview.hpp"
 #include "gaugeloom/io/consistency_writer.hpp"
+#include "gaugeloom/io/decision_reader.hpp"
 #include "gaugeloom/io/double_mass_writer.hpp"
 #include "gaugeloom/io/fill_gauges_writer.hpp"
 #include "gaugeloom/io/findings_writer.hpp"
@@ -18,6 +19,7 @@
 #include "gaugeloom/io/members_writer.hpp"
 #include "gaugeloom/io/outage_reader.hpp"
 #include "gaugeloom/io/rain_writer.hpp"
+#include "gaugeloom/io/sha256.hpp"
 #include "gaugeloom/io/site_visit_reader.hpp"
 #include "gaugeloom/io/temperature_reader.hpp"
 #include "gaugeloom/io/totals_writer.hpp"
@@ -86,6 +88,7 @@ void CheckInput::declare(OptionList& options) {
   options.path("learned", "FILE", learned,
                "The run.json of an earlier check of this network: its thresholds and laws are used "
                "as they are, and the checks learn nothing from this record.");
+  review.declare_decisions(options);
   options.toggle("fail-on-findings", fail_on_findings,
                  "End with exit status 3 when anything is found (not_testable does not count).");
 }
@@ -256,6 +259,8 @@ void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict,
   if (!check.temperature.empty())
     loaded.rain.temperatures =
         read_temperatures(check.temperature, loaded.network, strict, notices);
+  if (!check.review.decisions.empty())
+    loaded.decisions = read_decisions(check.review.decisions, loaded.network, strict, notices);
   print_notices(notices, io);
 }
 
@@ -295,16 +300,17 @@ LearnedNulls frozen_nulls(const LoadedRecord& loaded, const std::string& path, S
 
 }  // namespace
 
-Checked check_record(const LoadedRecord& loaded, const CheckInput& check, int threads,
-                     RunRecord& learned, Streams io) {
+Checked check_record(LoadedRecord& loaded, const CheckInput& check, int threads, RunRecord& learned,
+                     Streams io) {
+  const std::optional<Told> last = read_last_run(check.review);
   CheckOptions options = check.check;
   options.threads = threads;
   std::optional<LearnedNulls> frozen;
   if (!check.learned.empty()) frozen = frozen_nulls(loaded, check.learned, io);
   const Progress progress("checking");
-  CheckResult result = frozen
-                           ? check_with_frozen_nulls(loaded.network, loaded.rain, *frozen, options)
-                           : check_network(loaded.network, loaded.rain, options);
+  ReviewedCheck reviewed = check_reviewed(loaded.network, loaded.rain, loaded.decisions,
+                                          sha256_of_text, options, frozen ? &*frozen : nullptr);
+  CheckResult& result = reviewed.result;
   learn(learned, result);
   if (!result.gauges.empty())
     learned.nulls = null_values(result.nulls, loaded.network, loaded.rain.depths.axis().step());
@@ -317,9 +323,10 @@ Checked check_record(const LoadedRecord& loaded, const CheckInput& check, int th
   checked.quality = std::move(result.quality);
   checked.findings = std::move(result.findings);
   checked.summaries = std::move(result.gauges);
-  checked.evidence = std::move(result.evidence);
   checked.double_mass = std::move(result.double_mass);
   checked.consistency = std::move(result.consistency);
+  checked.review = review_of(check.review, checked.findings, std::move(reviewed.reviews),
+                             std::move(reviewed.decisions), last, loaded.network);
   return checked;
 }
 
@@ -334,10 +341,12 @@ bool was_checked(const QualityTable& quality) {
 
 }  // namespace
 
-Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
+Checked check_or_trust(LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
                        int threads, RunRecord& learned, Streams io) {
-  if (rain.quality_codes.empty() && was_checked(loaded.rain.quality))
+  if (rain.quality_codes.empty() && was_checked(loaded.rain.quality)) {
+    tell_unreviewed(check.review, io);
     return {loaded.rain.quality, {}, {}, {}, {}, {}, {}};
+  }
   return check_record(loaded, check, threads, learned, io);
 }
 
@@ -356,7 +365,9 @@ void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Che
       gauge_overview(loaded.network, series, checked.findings, checked.visits, checked.summaries);
   write_gauges(folder.file("gauges.csv"), loaded.network, overview, checked.summaries);
   if (checked.summaries.empty()) return;
-  write_findings(folder.file("findings.csv"), checked.findings, loaded.network);
+  write_findings(folder.file("findings.csv"), checked.findings, loaded.network,
+                 checked.review.findings);
+  add_review_files(folder, checked.review, loaded.network);
   write_visits(folder.file("visits.csv"), checked.visits, checked.findings, loaded.network);
   write_double_mass(folder.file("double_mass.csv"), checked.double_mass, loaded.network);
   write_consistency(folder.file("consistency.csv"), checked.consistency, loaded.network);
@@ -405,6 +416,7 @@ void refuse_fill_inputs(const OutputFolder& folder, const FillInput& fill) {
         std::string("visits.csv"), std::string("double_mass.csv"), std::string("consistency.csv"),
         std::string("run.json")})
     folder.refuse_input(name);
+  for (const std::string& name : review_files()) folder.refuse_input(name);
 }
 
 FillWork fill_checked(LoadedRecord loaded, Checked checked, const FillInput& fill,

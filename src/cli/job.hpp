@@ -14,6 +14,7 @@
 #include "loading.hpp"
 #include "option_groups.hpp"
 #include "output_folder.hpp"
+#include "review_job.hpp"
 
 namespace gaugeloom {
 
@@ -23,6 +24,7 @@ struct CheckInput {
   std::string visits;       // the same
   std::string temperature;  // the same
   std::string learned;      // a run.json whose nulls are used, frozen; empty: learn
+  ReviewInput review;
   bool fail_on_findings = false;
 
   void declare(OptionList& options);
@@ -60,9 +62,9 @@ struct Checked {
   std::vector<Finding> findings;
   std::vector<GaugeSummary> summaries;
   std::vector<Visit> visits;
-  std::vector<FindingEvidence> evidence;  // one per finding with check.keep_evidence, else none
   std::vector<GaugeDoubleMass> double_mass;
   std::vector<ConsistencyRow> consistency;
+  Review review;
 };
 
 // A depth that an earlier run estimated.
@@ -79,8 +81,8 @@ void forget_estimates(LoadedRecord& loaded, Streams io);
 void put_back(SeriesRecord& series, const BulkVector<EarlierEstimate>& estimates);
 
 // Adds what is known beside the rain: zeros within the outages of a log and test tips of visits
-// become missing, with a notice of their number; temperatures join the record. Throws as their
-// readers.
+// become missing, with a notice of their number; temperatures and a reviewer's decisions join the
+// record. Throws as their readers.
 // Where other gauges come as tips, it does not say that it found nothing.
 void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict, Streams io,
                      bool beside_tips = false);
@@ -88,18 +90,19 @@ void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict,
 // The record as read, with the qualities of the checks: nothing is changed or filled.
 SeriesRecord checked_record(const RainRecord& rain, const QualityTable& quality);
 
-// Checks with what this record teaches, or with what check.learned holds; notices go to io.err.
-Checked check_record(const LoadedRecord& loaded, const CheckInput& check, int threads,
-                     RunRecord& learned, Streams io);
+// Checks with what this record teaches, or with what check.learned holds, and replays the decisions
+// (checks/reviewed.hpp), which may move readings of the record; notices go to io.err.
+Checked check_record(LoadedRecord& loaded, const CheckInput& check, int threads, RunRecord& learned,
+                     Streams io);
 // The same, but the qualities of the input are trusted when they came in our own words (no
 // [quality_codes]) and say that anything was tested.
-Checked check_or_trust(const LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
+Checked check_or_trust(LoadedRecord& loaded, const RainInput& rain, const CheckInput& check,
                        int threads, RunRecord& learned, Streams io);
 FillResult fill_record(const LoadedRecord& loaded, const Checked& checked,
                        const FillOptions& options, RunRecord& learned);
 
 // Adds gauges.csv and, only where the record was checked here, findings.csv, visits.csv,
-// double_mass.csv and consistency.csv.
+// double_mass.csv, consistency.csv and the files of the review.
 void add_check_files(OutputFolder& folder, const LoadedRecord& loaded, const Checked& checked,
                      const SeriesRecord& series);
 // Adds rain.csv (or its gzip), totals.csv, fill_gauges.csv and, if asked for, members.csv.

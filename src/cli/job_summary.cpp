@@ -108,6 +108,7 @@ void print_findings(const LoadedRecord& loaded, const Checked& checked, Streams 
   if (checked.findings.size() > kFindingsShown)
     io.out << fmt::format("  and {} more in findings.csv\n",
                           checked.findings.size() - kFindingsShown);
+  print_review(checked.review, io);
 }
 
 void print_fill(const FillWork& work, Replace replace, Streams io) {

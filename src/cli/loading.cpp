@@ -3,6 +3,7 @@
 #include <utility>
 
 #include "gaugeloom/io/gauge_reader.hpp"
+#include "gaugeloom/io/last_run_reader.hpp"
 #include "gaugeloom/io/rain_reader.hpp"
 #include "gaugeloom/rain/gauge_history.hpp"
 #include "gaugeloom_version.hpp"
@@ -13,9 +14,12 @@ std::vector<std::string> input_files(const OptionList& options, const NetworkInp
                                      const RainInput& rain) {
   std::vector<std::string> files{network.gauges};
   for (std::string& file : rain_files(rain.rain)) files.push_back(std::move(file));
-  for (const char* name : {"config", "outages", "visits", "temperature", "learned", "elevation",
-                           "areas", "like", "calibration"})
+  for (const char* name : {"config", "outages", "visits", "temperature", "learned", "decisions",
+                           "elevation", "areas", "like", "calibration"})
     if (options.was_given(name)) files.push_back(options.find(name)->given.back());
+  if (options.was_given("last-run"))
+    for (std::string& file : last_run_files(options.find("last-run")->given.back()))
+      files.push_back(std::move(file));
   return files;
 }
 

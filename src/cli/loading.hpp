@@ -7,6 +7,7 @@
 
 #include "command.hpp"
 #include "gaugeloom/io/run_record.hpp"
+#include "gaugeloom/rain/decision.hpp"
 #include "gaugeloom/rain/gauge.hpp"
 #include "gaugeloom/rain/rain_record.hpp"
 #include "option_groups.hpp"
@@ -21,6 +22,7 @@ std::vector<std::string> input_files(const OptionList& options, const NetworkInp
 struct LoadedRecord {
   Network network;
   RainRecord rain;
+  std::vector<Decision> decisions;  // of a reviewer
 };
 
 // Reads what is small and needs the gauges (areas, rasters): called before their rain is read, so

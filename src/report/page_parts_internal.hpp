@@ -24,8 +24,6 @@ struct PageView {
   CourseDays days;
   std::vector<CourseSpan> months;
 
-  // Nullptr where none was kept.
-  const FindingEvidence* evidence(std::size_t finding) const;
   std::span<const GaugeDoubleMass> double_mass(std::size_t gauge) const;
   const Gauge& gauge(std::size_t row) const { return in.network.gauges[row]; }
 };
@@ -45,9 +43,6 @@ void add_areas_part(Html& html, const PageView& view);
 void add_gauges_part(Html& html, const PageView& view);
 void add_trust_part(Html& html, const PageView& view);
 void add_provenance_part(Html& html, const PageView& view);
-
-// In part `trust`. Requires: view.in.rehearsal.
-void add_rehearsal(Html& html, const PageView& view);
 
 // A place that a script draws in; without scripts it is not shown.
 //   kind   "hyetograph", "days", ...; `of` is "data-finding" or "data-gauge", `row` which
