@@ -4,15 +4,13 @@
 
 #include "commands.hpp"
 #include "gaugeloom/core/parallel.hpp"
-#include "gaugeloom/io/rehearsal_writer.hpp"
 #include "gaugeloom/rehearse/poisson_interval.hpp"
-#include "gaugeloom/time/iso8601.hpp"
+#include "gaugeloom/rehearse/rehearsal_table.hpp"
 #include "job.hpp"
+#include "rehearsal_job.hpp"
 
 namespace gaugeloom {
 namespace {
-
-constexpr const char* kFiles[] = {"rehearsal.csv", "rehearsal_gauges.csv", "rehearsal_fill.csv"};
 
 std::string share_text(double share) {
   return std::isfinite(share) ? fmt::format("{:.0f} %", 100 * share) : std::string("-");
@@ -63,21 +61,16 @@ class RehearseCommand : public Command {
   Exit run(Streams io) override {
     const Stopwatch watch;
     OutputFolder folder(out_, input_files(options_, network_, rain_));
-    for (const char* name : kFiles) folder.refuse_input(name);
+    for (const char* name : kRehearsalFiles) folder.refuse_input(name);
     RunRecord record = begin_run_record("rehearse", options_, folder.inputs());
     LoadedRecord loaded = load_record(network_, rain_, threads_, io);
     forget_estimates(loaded, io);
     add_side_tables(loaded, check_, network_.strict, io);
-    const Rehearsal rehearsal = rehearsed(loaded);
-    const std::chrono::seconds step = loaded.rain.depths.axis().step();
-    write_rehearsal(folder.file(kFiles[0]), rehearsal, step);
-    write_rehearsal_gauges(folder.file(kFiles[1]), rehearsal, loaded.network);
-    write_rehearsal_fill(folder.file(kFiles[2]), rehearsal.fill);
-    learn(record, rehearsal);
+    const Rehearsal rehearsal = add_rehearsal(folder, loaded, rehearsal_, threads_, record);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
     print_record(loaded, io);
     print_parts(rehearsal, io);
-    print_faults(rehearsal_rows(rehearsal, step), io);
+    print_faults(rehearsal_rows(rehearsal, loaded.rain.depths.axis().step()), io);
     io.out << as_text(rehearsal.fill);
     return Exit::ok;
   }
@@ -91,44 +84,6 @@ class RehearseCommand : public Command {
   }
 
  private:
-  Rehearsal rehearsed(const LoadedRecord& loaded) {
-    Progress progress("rehearsing");
-    rehearsal_.threads = threads_;
-    rehearsal_.progress = [&](double done, std::string_view doing) { progress.show(done, doing); };
-    return rehearse(loaded.network, loaded.rain, rehearsal_);
-  }
-
-  static void learn(RunRecord& record, const Rehearsal& rehearsal) {
-    auto& numbers = record.learned_numbers;
-    numbers["rehearsal.dry_sum_threshold_mm"] = rehearsal.dry_sum_threshold_mm;
-    numbers["rehearsal.residual_threshold"] = rehearsal.residual_threshold;
-    numbers["rehearsal.cusum_threshold"] = rehearsal.cusum_threshold;
-    numbers["rehearsal.heavy_steps.all"] = static_cast<double>(rehearsal.heavy.all);
-    numbers["rehearsal.heavy_steps.suspect"] = static_cast<double>(rehearsal.heavy.suspect);
-    numbers["rehearsal.heavy_steps.refused"] = static_cast<double>(rehearsal.heavy.refused);
-    numbers["rehearsal.fill.hidden_steps"] = static_cast<double>(rehearsal.fill.hidden);
-    numbers["rehearsal.fill.refused"] = rehearsal.fill.refused;
-    numbers["rehearsal.fill.bias"] = rehearsal.fill.bias;
-    numbers["rehearsal.fill.bias_error"] = rehearsal.fill.bias_error;
-    numbers["rehearsal.fill.wet_ratio"] = rehearsal.fill.wet_ratio;
-    numbers["rehearsal.fill.step_above"] = rehearsal.fill.step_above;
-    numbers["rehearsal.fill.step_coverage"] = rehearsal.fill.step_coverage;
-    numbers["rehearsal.fill.pit_distance"] = rehearsal.fill.pit.distance();
-    numbers["rehearsal.fill.wet_pit_distance"] = rehearsal.fill.wet_pit.distance();
-    for (std::size_t i = 0; i < kPitBins; ++i) {
-      numbers[fmt::format("rehearsal.fill.pit_{:02}", i + 1)] = rehearsal.fill.pit.share[i];
-      numbers[fmt::format("rehearsal.fill.wet_pit_{:02}", i + 1)] = rehearsal.fill.wet_pit.share[i];
-    }
-    for (std::size_t i = 0; i < rehearsal.parts.size(); ++i)
-      record.learned_words[fmt::format("rehearsal.part_{:02}", i + 1)] =
-          part_text(rehearsal.parts[i]);
-  }
-
-  static std::string part_text(const RehearsedPart& part) {
-    return fmt::format("{} to {}: {} storms, learned from {}", format_utc(part.over.from),
-                       format_utc(part.over.to), part.storms, part.storms_learned);
-  }
-
   static void print_parts(const Rehearsal& rehearsal, Streams io) {
     io.out << fmt::format("parts: {}, each scored with what was learned from the others\n",
                           rehearsal.parts.size());

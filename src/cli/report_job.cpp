@@ -10,6 +10,10 @@ namespace gaugeloom {
 void PageInput::declare(OptionList& options) {
   options.heading("Page");
   options.text("title", "TEXT", title, "The name of the network, at the head of report.html.");
+  options.toggle("rehearse", rehearse,
+                 "Also rehearses on this record (gaugeloom rehearse), so that the page can hold "
+                 "what was predicted against what was achieved. Takes about as long as thirty "
+                 "checks.");
 }
 
 namespace {
@@ -59,7 +63,8 @@ std::vector<StormPicture> storm_pictures(MapJob& maps, const StormWork& storms, 
 
 void add_report(OutputFolder& folder, const PageInput& page, const FillWork& work,
                 const StormWork& storms, const std::vector<StormPicture>& pictures,
-                const RunRecord& record, std::chrono::minutes day_start) {
+                const Rehearsal* rehearsal, const CheckOptions& check, const RunRecord& record,
+                std::chrono::minutes day_start) {
   const Progress progress("writing the page");
   AtomicFile& file = folder.file("report.html");
   std::vector<std::string> files = folder.names();
@@ -77,6 +82,8 @@ void add_report(OutputFolder& folder, const PageInput& page, const FillWork& wor
                           .areas = storms.areas,
                           .storm_areas = storms.storm_areas,
                           .pictures = pictures,
+                          .rehearsal = rehearsal,
+                          .check = check,
                           .day_start = day_start,
                           .run = record,
                           .files = std::move(files)}));

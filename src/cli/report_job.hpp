@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "gaugeloom/io/run_record.hpp"
+#include "gaugeloom/rehearse/rehearsal.hpp"
 #include "gaugeloom/report/storm_picture.hpp"
 #include "job.hpp"
 #include "map_job.hpp"
@@ -17,6 +18,7 @@ namespace gaugeloom {
 
 struct PageInput {
   std::string title = "Rain gauge network";
+  bool rehearse = false;
 
   void declare(OptionList& options);
 };
@@ -26,8 +28,10 @@ struct PageInput {
 std::vector<StormPicture> storm_pictures(MapJob& maps, const StormWork& storms, Streams io);
 
 // Adds report.html. `record` is complete: what it says was learned stands in the page.
+// `rehearsal`: nullptr where there was none; `check` are the options in force.
 void add_report(OutputFolder& folder, const PageInput& page, const FillWork& work,
                 const StormWork& storms, const std::vector<StormPicture>& pictures,
-                const RunRecord& record, std::chrono::minutes day_start);
+                const Rehearsal* rehearsal, const CheckOptions& check, const RunRecord& record,
+                std::chrono::minutes day_start);
 
 }  // namespace gaugeloom

@@ -6,9 +6,11 @@
 #include "commands.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/io/rain_reader.hpp"
+#include "gaugeloom/rehearse/rehearsal_table.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 #include "job.hpp"
 #include "map_job.hpp"
+#include "rehearsal_job.hpp"
 #include "report_job.hpp"
 #include "storm_job.hpp"
 #include "tip_job.hpp"
@@ -70,6 +72,9 @@ class RunCommand : public Command {
          {"map.png", "With --png: its total as a picture."},
          {"decisions_replayed.csv", "With --decisions: what became of each of them, and why."},
          {"changes.csv", "With --last-run: what is new among the findings."},
+         {"rehearsal.csv", "With --rehearse: what the checks make of planted faults, by kind."},
+         {"rehearsal_gauges.csv", "With --rehearse: full blocks found at each gauge."},
+         {"rehearsal_fill.csv", "With --rehearse: the error of filled gaps by duration."},
          {"report.html", "The page for people: all of it in one file, for any browser."},
          {"run.json", "Version, settings, hashes of the inputs, what was learned."},
          {"run_log.json", "Wall clock and machine."}},
@@ -82,6 +87,8 @@ class RunCommand : public Command {
     OutputFolder folder(out_, inputs());
     refuse_map_inputs(folder, storm_);
     folder.refuse_input("report.html");
+    if (page_.rehearse)
+      for (const char* name : kRehearsalFiles) folder.refuse_input(name);
     for (const std::string& name : storms_.files()) folder.refuse_input(name);
     refuse_fill_inputs(folder, fill_);
     if (has_tips())
@@ -112,8 +119,10 @@ class RunCommand : public Command {
     print_storms(storms, network, io);
     MapJob maps(map_, network, work.filled.record, work.filled.errors, storms.list, threads_);
     add_maps(maps, storms, folder, record.version, io);
-    add_report(folder, page_, work, storms, storm_pictures(maps, storms, io), record,
-               rain_.day_start);
+    std::optional<Rehearsal> rehearsal;
+    if (page_.rehearse) rehearsal = rehearsed(work.loaded, folder, record, io);
+    add_report(folder, page_, work, storms, storm_pictures(maps, storms, io),
+               rehearsal ? &*rehearsal : nullptr, check_.check, record, rain_.day_start);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});
     return exit_for(work.checked, check_.fail_on_findings);
   }
@@ -147,6 +156,20 @@ class RunCommand : public Command {
     std::vector<std::string> files = input_files(options_, network_, rain_);
     for (std::string& file : rain_files(tips_.tips)) files.push_back(std::move(file));
     return files;
+  }
+
+  Rehearsal rehearsed(const LoadedRecord& loaded, OutputFolder& folder, RunRecord& record,
+                      Streams io) const {
+    RehearsalOptions options;
+    options.check = check_.check;
+    options.check.keep_evidence = false;
+    Rehearsal rehearsal = add_rehearsal(folder, loaded, options, threads_, record);
+    const FalseCalls calls = false_calls(rehearsal);
+    io.out << fmt::format(
+        "rehearsal: {} faults planted; {} calls on the record as it was read, in {:.1f} "
+        "gauge-years; see rehearsal.csv\n",
+        rehearsal.outcomes.size(), calls.any, calls.gauge_years);
+    return rehearsal;
   }
 
   void add_maps(MapJob& job, const StormWork& storms, OutputFolder& folder,

@@ -89,9 +89,7 @@ void add_findings_of(Html& html, const PageView& view, std::size_t gauge) {
   if (any) html.close();
 }
 
-std::string month_of(const CourseSpan& month) {
-  return shown_time(month.begin).substr(0, 7);
-}
+std::string month_of(const CourseSpan& month) { return shown_time(month.begin).substr(0, 7); }
 
 void add_months(Html& html, const PageView& view, std::size_t row) {
   const std::size_t shown = std::min(kMonthsInTable, view.months.size());

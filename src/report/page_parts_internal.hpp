@@ -44,6 +44,9 @@ void add_gauges_part(Html& html, const PageView& view);
 void add_trust_part(Html& html, const PageView& view);
 void add_provenance_part(Html& html, const PageView& view);
 
+// In part `trust`. Requires: view.in.rehearsal.
+void add_rehearsal(Html& html, const PageView& view);
+
 // A place that a script draws in; without scripts it is not shown.
 //   kind   "hyetograph", "days", ...; `of` is "data-finding" or "data-gauge", `row` which
 //   words  what it shows, below it

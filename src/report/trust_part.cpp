@@ -12,7 +12,7 @@ void add_scores(Html& html, const FillPlan& plan) {
                   {{"Way"}, {"Hourly RMSE, mm", PageCell::number}, {"Used"}});
   for (const MethodScore& score : plan.scores) {
     const bool used = score.method == plan.method && score.site_ratio == plan.site_ratio;
-    table.text(std::string(word(score.method)) + (score.site_ratio ? ", with site ratios" : ""));
+    table.text(shown_word(word(score.method)) + (score.site_ratio ? ", with site ratios" : ""));
     table.number(score.rmse_mm, 3).text(used ? "yes" : "no");
   }
   table.text("nearest gauge, for comparison").number(plan.nearest_rmse_mm, 3).text("no");
@@ -24,9 +24,12 @@ void add_scores(Html& html, const FillPlan& plan) {
 
 void add_trust_part(Html& html, const PageView& view) {
   const FillPlan& plan = view.in.filled.plan;
-  html.element("p",
-               "What the checks would find on this network is measured by planting known faults in "
-               "its own record: gaugeloom rehearse, with the same configuration.");
+  if (view.in.rehearsal)
+    add_rehearsal(html, view);
+  else
+    html.element("p",
+                 "What the checks would find on this network is measured by planting known faults "
+                 "in its own record: gaugeloom run --rehearse puts it here.");
   html.element("h3", "Estimates against what was measured");
   if (!plan.learned) {
     html.element("p", "There was too little rain to learn how wrong an estimate would be.");

@@ -15,6 +15,7 @@
 #include "gaugeloom/io/run_record.hpp"
 #include "gaugeloom/rain/finding.hpp"
 #include "gaugeloom/rain/gauge.hpp"
+#include "gaugeloom/rehearse/rehearsal.hpp"
 #include "gaugeloom/report/storm_picture.hpp"
 #include "gaugeloom/storms/area_rain.hpp"
 #include "gaugeloom/storms/storm.hpp"
@@ -38,6 +39,8 @@ struct ReportInput {
   std::span<const Area> areas = {};  // in the working CRS of the network
   std::span<const StormArea> storm_areas = {};
   std::span<const StormPicture> pictures = {};  // of some of the storms, by storm
+  const Rehearsal* rehearsal = nullptr;         // on this record; nullptr: none was run
+  CheckOptions check = {};                      // as they were in force
   std::chrono::minutes day_start{0};            // after 00:00 UTC
   const RunRecord& run;                         // its inputs are read again, for their hashes
   std::vector<std::string> files;               // that stand beside the page
