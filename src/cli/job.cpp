@@ -323,6 +323,7 @@ Checked check_record(LoadedRecord& loaded, const CheckInput& check, int threads,
   checked.quality = std::move(result.quality);
   checked.findings = std::move(result.findings);
   checked.summaries = std::move(result.gauges);
+  checked.evidence = std::move(result.evidence);
   checked.double_mass = std::move(result.double_mass);
   checked.consistency = std::move(result.consistency);
   checked.review = review_of(check.review, checked.findings, std::move(reviewed.reviews),
@@ -345,7 +346,7 @@ Checked check_or_trust(LoadedRecord& loaded, const RainInput& rain, const CheckI
                        int threads, RunRecord& learned, Streams io) {
   if (rain.quality_codes.empty() && was_checked(loaded.rain.quality)) {
     tell_unreviewed(check.review, io);
-    return {loaded.rain.quality, {}, {}, {}, {}, {}, {}};
+    return {loaded.rain.quality, {}, {}, {}, {}, {}, {}, {}};
   }
   return check_record(loaded, check, threads, learned, io);
 }

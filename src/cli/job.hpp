@@ -62,6 +62,7 @@ struct Checked {
   std::vector<Finding> findings;
   std::vector<GaugeSummary> summaries;
   std::vector<Visit> visits;
+  std::vector<FindingEvidence> evidence;  // one per finding with check.keep_evidence, else none
   std::vector<GaugeDoubleMass> double_mass;
   std::vector<ConsistencyRow> consistency;
   Review review;

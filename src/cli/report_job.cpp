@@ -73,6 +73,7 @@ void add_report(OutputFolder& folder, const PageInput& page, const FillWork& wor
                           .network = work.loaded.network,
                           .filled = work.filled,
                           .findings = work.checked.findings,
+                          .evidence = work.checked.evidence,
                           .visits = work.checked.visits,
                           .summaries = work.checked.summaries,
                           .double_mass = work.checked.double_mass,

@@ -130,6 +130,7 @@ class RunCommand : public Command {
  protected:
   void settle() override {
     check_.settle();
+    check_.check.keep_evidence = true;  // for the page
     fill_.settle();
     storms_.settle();
     map_.settle(network_);

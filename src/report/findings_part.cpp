@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "gaugeloom/time/iso8601.hpp"
 #include "report/page_parts_internal.hpp"
 #include "report/page_table_internal.hpp"
 #include "report/page_words_internal.hpp"
@@ -66,6 +67,25 @@ void add_numbers(Html& html, const PageView& view, std::size_t row) {
   html.close();
 }
 
+void add_evidence(Html& html, const PageView& view, std::size_t row) {
+  const FindingEvidence* evidence = view.evidence(row);
+  if (!evidence) {
+    html.element("p", "No charts: the page holds those of the first 200 findings alone.",
+                 {{"class", "note"}});
+    return;
+  }
+  add_chart(html, "hyetograph", "data-finding", row,
+            fmt::format("Rain of the gauge, what its neighbours lead us to expect, and the "
+                        "neighbours' own. Each bar: {}.",
+                        format_duration(evidence->bar)));
+  add_chart(html, "mass", "data-finding", row,
+            "The same added up, over bars in which both the gauge and what was expected of it are "
+            "known.");
+  if (!evidence->score.points.empty())
+    add_chart(html, "score", "data-finding", row,
+              "The score as it grew: of all that had been read until then.");
+}
+
 void add_deciding(Html& html, std::size_t row) {
   html.open("div", {{"class", "needs-scripts decide"}, {"data-finding", std::to_string(row)}});
   html.close();
@@ -87,6 +107,7 @@ void add_finding(Html& html, const PageView& view, std::size_t row) {
   html.open("p", {{"class", "innocent"}}).element("strong", "Could also be: ");
   html.text(finding.innocent_explanation).close();
   add_numbers(html, view, row);
+  add_evidence(html, view, row);
   add_deciding(html, row);
   html.close();
 }

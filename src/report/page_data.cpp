@@ -20,10 +20,12 @@ std::int64_t seconds_of(Instant instant) {
   return std::chrono::floor<std::chrono::seconds>(instant).time_since_epoch().count();
 }
 
-// Null for what is not finite.
+// Null for what is not finite; whole numbers without a point, since most depths are 0.
 Json rounded(double value, double scale) {
   if (!std::isfinite(value)) return nullptr;
-  return std::round(value * scale) / scale;
+  const double near = std::round(value * scale) / scale;
+  if (near == std::trunc(near) && std::abs(near) < 1e15) return static_cast<std::int64_t>(near);
+  return near;
 }
 Json mm(double depth_mm) { return rounded(depth_mm, 100); }
 Json share(double value) { return rounded(value, 10000); }
@@ -93,18 +95,32 @@ Json gauge_json(const PageView& view, const Places& places, std::size_t row) {
           {"double_mass", double_mass_json(view, row)}};
 }
 
-Json levels_of(const RunRecord& run, FindingKind kind) {
-  Json levels = Json::array();
-  for (const char* tier : {"provisional", "confirmed"}) {
-    const auto level = run.learned_numbers.find("checks." + std::string(word(kind)) + "." + tier);
-    if (level == run.learned_numbers.end()) return nullptr;
-    levels.push_back(mm(level->second));
-  }
-  return levels;
+Json depths_json(std::span<const double> depths_mm) {
+  Json depths = Json::array();
+  for (const double depth_mm : depths_mm) depths.push_back(mm(depth_mm));
+  return depths;
+}
+
+Json evidence_json(const FindingEvidence& evidence) {
+  Json neighbours = Json::array(), score = Json::array();
+  for (const auto& depths_mm : evidence.neighbours_mm) neighbours.push_back(depths_json(depths_mm));
+  for (const ScorePoint& point : evidence.score.points)
+    score.push_back(Json::array({seconds_of(point.time), mm(point.score)}));
+  return {{"begin", seconds_of(evidence.begin)}, {"step_s", evidence.bar.count()},
+          {"own", depths_json(evidence.own_mm)}, {"expected", depths_json(evidence.expected_mm)},
+          {"neighbours", std::move(neighbours)}, {"score", std::move(score)}};
+}
+
+Json levels_json(const ScoreGrowth& score) {
+  const auto level = [](const std::optional<double>& one) {
+    return one ? mm(*one) : Json(nullptr);
+  };
+  return Json::array({level(score.provisional), level(score.confirmed)});
 }
 
 Json finding_json(const PageView& view, std::size_t row) {
   const Finding& finding = view.in.findings[row];
+  const FindingEvidence* evidence = view.evidence(row);
   return {{"id", view.finding_ids[row]},
           {"gauge", finding.gauge},
           {"kind", word(finding.kind)},
@@ -119,7 +135,8 @@ Json finding_json(const PageView& view, std::size_t row) {
           {"neighbours", finding.neighbours},
           {"reason", finding.reason},
           {"innocent", finding.innocent_explanation},
-          {"levels", levels_of(view.in.run, finding.kind)}};
+          {"levels", evidence ? levels_json(evidence->score) : Json(nullptr)},
+          {"evidence", evidence ? evidence_json(*evidence) : Json(nullptr)}};
 }
 
 Json picture_json(const StormPicture& picture) {

@@ -24,6 +24,8 @@ struct PageView {
   CourseDays days;
   std::vector<CourseSpan> months;
 
+  // Nullptr where none was kept.
+  const FindingEvidence* evidence(std::size_t finding) const;
   std::span<const GaugeDoubleMass> double_mass(std::size_t gauge) const;
   const Gauge& gauge(std::size_t row) const { return in.network.gauges[row]; }
 };

@@ -43,6 +43,11 @@ PageView page_view(const ReportInput& input) {
   return view;
 }
 
+const FindingEvidence* PageView::evidence(std::size_t finding) const {
+  if (finding >= in.evidence.size() || in.evidence[finding].empty()) return nullptr;
+  return &in.evidence[finding];
+}
+
 std::span<const GaugeDoubleMass> PageView::double_mass(std::size_t gauge) const {
   const auto found = std::ranges::equal_range(in.double_mass, gauge, {}, &GaugeDoubleMass::gauge);
   return {found.begin(), found.end()};

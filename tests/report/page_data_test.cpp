@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "support/report_case.hpp"
 
 namespace gaugeloom {
@@ -48,6 +50,30 @@ TEST(PageData, SaysNullWhereNothingIsKnown) {
   EXPECT_TRUE(hostile["shift_minutes"].is_null());
   EXPECT_TRUE(hostile["levels"].is_null());
   EXPECT_EQ(hostile["score"], 12.35);
+}
+
+TEST(PageData, HoldsTheEvidenceOfAFinding) {
+  const support::ReportCase& one = support::report_case();
+  const Json data = Json::parse(page_data(page_view(one.input())));
+  std::size_t with = 0;
+  for (std::size_t row = 0; row < one.checked.findings.size(); ++row) {
+    const FindingEvidence& evidence = one.checked.evidence[row];
+    const Json& got = data["findings"][row]["evidence"];
+    EXPECT_EQ(got.is_null(), evidence.empty());
+    if (evidence.empty()) continue;
+    ++with;
+    EXPECT_EQ(got["own"].size(), evidence.bars());
+    EXPECT_EQ(got["expected"].size(), evidence.bars());
+    EXPECT_EQ(got["neighbours"].size(), evidence.neighbours.size());
+    EXPECT_EQ(got["score"].size(), evidence.score.points.size());
+    EXPECT_EQ(got["step_s"], evidence.bar.count());
+    for (std::size_t i = 0; i < evidence.bars(); ++i) {
+      EXPECT_EQ(got["own"][i].is_null(), std::isnan(evidence.own_mm[i]));
+      if (got["own"][i].is_null()) continue;
+      EXPECT_NEAR(got["own"][i].get<double>(), evidence.own_mm[i], 0.0051);
+    }
+  }
+  EXPECT_GE(with, 1U);
 }
 
 TEST(PageData, RoundsDepthsToHundredths) {

@@ -56,8 +56,11 @@ ReportCase::ReportCase() {
   network.gauges[3].id = "a b\"<i>";
   RainRecord record;
   record.depths = faulty(rain.table);
-  checked = check_network(network, record);
+  CheckOptions check;
+  check.keep_evidence = true;
+  checked = check_network(network, record, check);
   checked.findings.push_back(hostile_finding(record.depths.axis().span().from));
+  checked.evidence.emplace_back();  // none was kept
   visits = visit_order(network, checked, kDays, 1);
   filled = fill_gaps(network, record, checked.quality, {}, held_back(checked.findings));
   storms = find_storms(filled.record);
@@ -81,6 +84,7 @@ ReportInput ReportCase::input() const {
           .network = network,
           .filled = filled,
           .findings = checked.findings,
+          .evidence = checked.evidence,
           .visits = visits,
           .summaries = checked.gauges,
           .double_mass = checked.double_mass,

@@ -28,10 +28,11 @@ namespace gaugeloom {
 struct ReportInput {
   std::string title;  // the name of the network, any text
   const Network& network;
-  const FillResult& filled;                      // the series as written
-  std::span<const Finding> findings = {};        // ids: finding_id()
-  std::span<const Visit> visits = {};            // rows of `findings`; the first to visit first
-  std::span<const GaugeSummary> summaries = {};  // one per gauge; empty: the record came checked
+  const FillResult& filled;                        // the series as written
+  std::span<const Finding> findings = {};          // ids: finding_id()
+  std::span<const FindingEvidence> evidence = {};  // one per finding, or none
+  std::span<const Visit> visits = {};              // rows of `findings`; the first to visit first
+  std::span<const GaugeSummary> summaries = {};    // one per gauge; empty: the record came checked
   std::span<const GaugeDoubleMass> double_mass = {};
   std::span<const Storm> storms = {};  // by time
   std::span<const StormGauge> storm_gauges = {};
