@@ -34,7 +34,7 @@ class CrossvalCommand : public Command {
   CrossvalCommand() {
     network_.declare(options_);
     rain_.declare(options_);
-    method_.negative_weights = NegativeWeights::keep;
+    method_.neighbours = 16;
     method_.declare(options_);
     declare_window();
     variogram_.declare(options_);
@@ -139,7 +139,7 @@ class CrossvalCommand : public Command {
     RecordLeaveOneOutOptions options;
     options.method = method_.method;
     options.power = method_.power;
-    options.neighbours = method_.neighbours;
+    options.neighbours = *method_.neighbours;
     options.negative_weights = method_.negative_weights;
     options.threads = threads_;
     return options;
@@ -166,7 +166,7 @@ class CrossvalCommand : public Command {
     io.out << fmt::format("values {}, gauges {}, windows {} of {}\n", score.values,
                           depths.gauge_count(), depths.step_count(),
                           format_duration(depths.axis().step()));
-    const std::string neighbours = method_.neighbour_words("all other gauges");
+    const std::string neighbours = neighbour_words(*method_.neighbours, "all other gauges");
     if (kriging()) {
       io.out << fmt::format("ordinary kriging from {}, negative weights {}\nvariogram: {} ({})\n",
                             neighbours,

@@ -70,7 +70,7 @@ void MapInput::declare(OptionList& options) {
 
 void MapInput::settle(NetworkInput& network) const {
   raster.settle(network);
-  if (method.neighbours > kMaxSurfaceNeighbours)
+  if (method.neighbours.value_or(0) > kMaxSurfaceNeighbours)
     misuse(fmt::format("--neighbours of a map must be 1 to {}, or all", kMaxSurfaceNeighbours));
   if (elevation_use == ElevationUse::always && elevation.empty())
     misuse("--elevation-use always needs --elevation RASTER");
@@ -162,7 +162,7 @@ void MapJob::try_elevation_once(const Variogram& variogram, Streams io) {
   const TotalFields fields = total_fields(series_.depth, windows_of(storms_), all_rows(network_));
   const Progress progress("trying elevation");
   elevation_ = try_elevation(ground_.plane.points, ground_.gauge_heights_m, fields.view(),
-                             input_.method.surface(variogram), threads_);
+                             input_.method.surface(variogram, network_.size()), threads_);
   const bool used = input_.elevation_use == ElevationUse::always || elevation_->earns_its_place;
   io.out << fmt::format(
       "elevation: {:+.1f} % per 100 m would change errors over {} storms from {:.3f} to {:.3f} mm: "
@@ -184,12 +184,13 @@ std::optional<MapElevation> MapJob::elevation_for(const Totals& totals) const {
   return elevation;
 }
 
-std::string MapJob::method_words(const MapVariogram& variogram) const {
+std::string MapJob::method_words(const MapVariogram& variogram, std::size_t gauges) const {
   const std::string elevation =
       elevation_ && elevation_->earns_its_place
           ? fmt::format("; {:+.1f} % per 100 m of height", 1e4 * elevation_->factor.rate_per_m)
           : "";
-  const std::string from = input_.method.neighbour_words("all gauges");
+  const std::string from =
+      neighbour_words(input_.method.surface({}, gauges).neighbours, "all gauges");
   if (!input_.kriging())
     return fmt::format("inverse distance, power {}, from {}{}", input_.method.power, from,
                        elevation);
@@ -208,7 +209,7 @@ std::vector<std::pair<std::string, std::string>> MapJob::metadata(
   const std::vector<std::pair<std::string, std::string>> rest = {
       {"WINDOW_FROM", format_utc(subject.storm.over.from)},
       {"WINDOW_TO", format_utc(subject.storm.over.to)},
-      {"METHOD", method_words(variogram)},
+      {"METHOD", method_words(variogram, totals.rows.size())},
       {"GAUGES_USED", fmt::format("{}", totals.rows.size())},
       {"GAUGES_PARTLY_FILLED", fmt::format("{}", filled)},
       {"GAUGES_LEFT_OUT", fmt::format("{}", network_.size() - totals.rows.size())},
@@ -246,7 +247,7 @@ void print_map(const MapInput& input, const MapPlane& plane, const Grid& grid, c
 RainMap MapJob::map_of(const Totals& totals, const Variogram& variogram, Streams io) {
   try_elevation_once(variogram, io);
   RainMapOptions options;
-  options.surface = input_.method.surface(variogram);
+  options.surface = input_.method.surface(variogram, totals.rows.size());
   options.elevation = elevation_for(totals);
   return {totals.points, totals.totals_mm, totals.standard_error_mm, options};
 }
@@ -296,7 +297,7 @@ void MapJob::add(OutputFolder& folder, const MapSubject& subject, const std::str
   }
   io.out << fmt::format("{} gauges, {} to {}\n{}\n", totals.rows.size(),
                         format_utc(subject.storm.over.from), format_utc(subject.storm.over.to),
-                        method_words(variogram));
+                        method_words(variogram, totals.rows.size()));
   print_map(input_, ground_.plane, ground_.grid, map, statistics, io);
 }
 

@@ -88,7 +88,7 @@ class MapJob {
   void try_elevation_once(const Variogram& variogram, Streams io);
   std::optional<MapElevation> elevation_for(const Totals& totals) const;
   RainMap map_of(const Totals& totals, const Variogram& variogram, Streams io);
-  std::string method_words(const MapVariogram& variogram) const;
+  std::string method_words(const MapVariogram& variogram, std::size_t gauges) const;
   std::vector<std::pair<std::string, std::string>> metadata(const MapSubject& subject,
                                                             const Totals& totals,
                                                             const MapVariogram& variogram,

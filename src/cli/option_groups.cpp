@@ -185,17 +185,17 @@ VariogramParts VariogramInput::parts() const {
   return parts;
 }
 
-SurfaceOptions MethodInput::surface(const Variogram& variogram) const {
+SurfaceOptions MethodInput::surface(const Variogram& variogram, std::size_t gauges) const {
   SurfaceOptions options;
   options.method = method;
-  options.neighbours = neighbours;
+  options.neighbours = neighbours.value_or(usual_surface_neighbours(gauges));
   options.power = power;
   options.negative_weights = negative_weights;
   options.variogram = variogram;
   return options;
 }
 
-std::string MethodInput::neighbour_words(const std::string& all) const {
+std::string neighbour_words(int neighbours, const std::string& all) {
   return neighbours == 0 ? all : fmt::format("the nearest {} gauges", neighbours);
 }
 
@@ -208,10 +208,10 @@ void MethodInput::declare(OptionList& options) {
   options.real("power", "NUMBER", power, {0.1, 10}, "Power of the distance in idw.");
   OptionSpec& nearest =
       options.add("neighbours", "N|all", "Nearest gauges with a value that an estimate uses.",
-                  neighbours == 0 ? "all" : fmt::format("{}", neighbours));
+                  neighbours ? fmt::format("{}", *neighbours) : "all of up to 128 gauges, else 12");
   nearest.set = [this](const std::string& text) {
     neighbours = text == "all" ? 0 : parse_whole("neighbours", text);
-    if (text != "all" && (neighbours < 1 || neighbours > 1024))
+    if (text != "all" && (*neighbours < 1 || *neighbours > 1024))
       misuse(fmt::format("--neighbours {} is out of range; give a number from 1 to 1024, or all",
                          text));
   };

@@ -74,15 +74,17 @@ struct VariogramInput {
 struct MethodInput {
   InterpolationMethod method = InterpolationMethod::ordinary_kriging;
   double power = 2;
-  int neighbours = 16;  // 0 = all
-  NegativeWeights negative_weights = NegativeWeights::drop;
+  std::optional<int> neighbours;  // 0 = all; not given: usual_surface_neighbours()
+  NegativeWeights negative_weights = NegativeWeights::keep;
 
   // The values at the time of the call are the defaults.
   void declare(OptionList& options);
-  // "the nearest 16 gauges", or `all`.
-  std::string neighbour_words(const std::string& all) const;
-  SurfaceOptions surface(const Variogram& variogram) const;
+  // Of a map of so many gauges.
+  SurfaceOptions surface(const Variogram& variogram, std::size_t gauges) const;
 };
+
+// "the nearest 16 gauges", or `all` for 0.
+std::string neighbour_words(int neighbours, const std::string& all);
 
 // Declares an option for an instant; "2021-03-04T10:00Z"; without an offset it is UTC.
 OptionSpec& declare_instant(OptionList& options, const std::string& name,

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <vector>
 
@@ -12,6 +13,18 @@
 #include "interp/surface_sets_internal.hpp"
 
 namespace gaugeloom {
+
+int usual_surface_neighbours(std::size_t gauges) {
+  constexpr std::size_t kFewGauges = 128;
+  return gauges <= kFewGauges ? 0 : 12;
+}
+
+double soft_edge_variance(double distance_m, double farthest_m, double sill) {
+  const double share = distance_m / farthest_m;
+  if (!(share > kSoftEdgeFrom)) return 0;
+  const double past = (share - kSoftEdgeFrom) / (1 - share);
+  return std::min(kSoftEdgeSill * past * past, kSoftEdgeMost) * sill;
+}
 
 std::optional<std::string> SurfaceOptions::problem() const {
   if (neighbours < 0 || neighbours > kMaxSurfaceNeighbours)
@@ -47,12 +60,14 @@ Surface::Surface(std::span<const MetricPoint> gauges, std::span<const double> va
   impl_->noise.assign(measurement_variance.begin(), measurement_variance.end());
   impl_->noise.resize(gauges.size(), 0.0);
   const int count = static_cast<int>(std::min(gauges.size(), std::size_t{kMaxSurfaceNeighbours}));
-  impl_->field = {impl_->x_m.data(),
-                  impl_->y_m.data(),
-                  impl_->value.data(),
-                  impl_->noise.data(),
-                  options.neighbours == 0 ? count : std::min(options.neighbours, count),
-                  options};
+  impl_->field = {
+      impl_->x_m.data(),
+      impl_->y_m.data(),
+      impl_->value.data(),
+      impl_->noise.data(),
+      options.neighbours == 0 ? count : std::min(options.neighbours, count),
+      options.neighbours > 0 && gauges.size() > static_cast<std::size_t>(options.neighbours),
+      options};
   impl_->kernels = &surface_kernels(options.level ? *options.level : vector_level());
 }
 

@@ -12,6 +12,11 @@
 
 namespace gaugeloom {
 
+// Of soft_edge_variance.
+inline constexpr double kSoftEdgeFrom = 0.7;
+inline constexpr double kSoftEdgeSill = 0.1;
+inline constexpr double kSoftEdgeMost = 1e6;
+
 // What the kernels need of the gauges; n values each.
 struct SurfaceField {
   const double* x_m = nullptr;
@@ -19,6 +24,7 @@ struct SurfaceField {
   const double* value = nullptr;
   const double* noise = nullptr;  // measurement variance
   int neighbours = 0;             // of every set: min(options.neighbours, n)
+  bool soft_edge = false;         // there are more gauges than neighbours
   SurfaceOptions options;
 };
 

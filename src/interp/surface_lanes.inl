@@ -298,6 +298,8 @@ inline Estimated estimate_lanes(const Systems& s, int lane, int k, const V* cova
   return {value, variance};
 }
 
+#include "interp/surface_soft_edge.inl"
+
 template <VariogramShape kShape, int kFixed>
 inline void krige_set(const SurfaceField& field, const SetCells& set, const Systems& s, int lane,
                       const SurfaceChunk& chunk) {
@@ -312,18 +314,29 @@ inline void krige_set(const SurfaceField& field, const SetCells& set, const Syst
   for (std::size_t first = 0; first < set.cells.size(); first += kLanes) {
     const CellLanes cells = cells_at(chunk, set.cells, first);
     V covariance[kMax];
+    V square[kMax];
     V nearest = all(std::numeric_limits<double>::infinity());
+    V farthest{};
 #pragma GCC unroll 4
     for (int i = 0; i < k; ++i) {
       const V dx = s.x[i * kLanes + lane] - cells.x;
       const V dy = s.y[i * kLanes + lane] - cells.y;
-      const V square = dx * dx + dy * dy;
-      covariance[i] = covariance_of<kShape>(square, variogram);
-      nearest = smaller(nearest, square);
+      square[i] = dx * dx + dy * dy;
+      covariance[i] = covariance_of<kShape>(square[i], variogram);
+      nearest = smaller(nearest, square[i]);
+      farthest = farthest < square[i] ? square[i] : farthest;
     }
     if (any(nearest == 0.0)) share_nugget(s, lane, k, cells, sill, covariance);
     scatter(chunk.nearest_m, cells, square_root(nearest));
     if (chunk.value == nullptr && chunk.variance == nullptr) continue;
+    if (field.soft_edge) {
+      for (int i = 0; i < k; ++i) square[i] = soft_variance(square[i], farthest, sill);
+      const Estimated estimated =
+          krige_softly<kFixed>(s, lane, k, covariance, square, sill, drop);
+      scatter(chunk.value, cells, estimated.value);
+      scatter(chunk.variance, cells, estimated.variance < 0.0 ? V{} : estimated.variance);
+      continue;
+    }
     if (singular) {
       scatter(chunk.value, cells, nothing);
       scatter(chunk.variance, cells, nothing);
@@ -350,9 +363,14 @@ inline void krige_shape(const SurfaceField& field, std::span<const SetCells> set
   for (std::size_t first = 0; first < sets.size(); first += kLanes) {
     const auto batch = sets.subspan(first, std::min<std::size_t>(kLanes, sets.size() - first));
     place_gauges(field, batch, k, systems);
-    factorise<kShape>(field, k, systems);
+    if (field.soft_edge)
+      covary<kShape>(field, k, systems);
+    else
+      factorise<kShape>(field, k, systems);
     for (std::size_t lane = 0; lane < batch.size(); ++lane)
-      if (k == 16)
+      if (k == 12)
+        krige_set<kShape, 12>(field, batch[lane], systems, static_cast<int>(lane), chunk);
+      else if (k == 16)
         krige_set<kShape, 16>(field, batch[lane], systems, static_cast<int>(lane), chunk);
       else
         krige_set<kShape, 0>(field, batch[lane], systems, static_cast<int>(lane), chunk);

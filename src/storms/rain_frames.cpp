@@ -1,5 +1,6 @@
 #include "gaugeloom/storms/rain_frames.hpp"
 
+#include <algorithm>
 #include <array>
 #include <limits>
 
@@ -27,6 +28,8 @@ void RainFrames::fill(const Grid& grid, const GridBlock& block, std::span<float>
                                ? std::numeric_limits<float>::quiet_NaN()
                                : RainMap::total_mm(values[i], factors.empty() ? 1 : factors[i]);
   }
+  // A gauge of negative weight takes rain away as its own grows.
+  for (std::size_t i = out.size(); i-- > count;) out[i - count] = std::min(out[i - count], out[i]);
 }
 
 }  // namespace gaugeloom

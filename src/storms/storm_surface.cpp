@@ -64,6 +64,7 @@ StormSurface storm_surface(std::span<const MetricPoint> gauges, std::span<const 
   if (totals.gauges.size() < 3) return surface;
   RainMapOptions options;
   options.surface.variogram = variogram;
+  options.surface.neighbours = usual_surface_neighbours(totals.gauges.size());
   const double variance = std::max(kLeastVariance, variance_of(totals.mm));
   options.surface.variogram.nugget *= variance;
   options.surface.variogram.partial_sill *= variance;
@@ -74,7 +75,7 @@ StormSurface storm_surface(std::span<const MetricPoint> gauges, std::span<const 
            std::array{MapBand::total}, surface.total_mm);
 
   KrigingOptions kriging;
-  kriging.negative_weights = NegativeWeights::drop;
+  kriging.max_neighbours = options.surface.neighbours;
   const auto others = leave_one_out_kriging(totals.places, totals.mm, totals.error_mm2,
                                             options.surface.variogram, kriging);
   for (std::size_t i = 0; i < others.size(); ++i)

@@ -1,5 +1,7 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstring>
 
@@ -55,8 +57,8 @@ bool same_bytes(const std::vector<double>& a, const std::vector<double>& b) {
 std::vector<SurfaceOptions> all_options() {
   std::vector<SurfaceOptions> all(8);
   all[0].variogram = {VariogramShape::spherical, 1, 9, 40000};
+  all[0].negative_weights = NegativeWeights::drop;
   all[1].variogram = {VariogramShape::exponential, 1, 9, 20000};
-  all[1].negative_weights = NegativeWeights::keep;
   all[2].variogram = {VariogramShape::gaussian, 1, 9, 20000};
   all[2].neighbours = 9;
   all[3].method = InterpolationMethod::inverse_distance;
@@ -121,6 +123,42 @@ TEST(Surface, GivesTheSameValueWithAndWithoutVariance) {
     surface.compute(grid, block, {without, {}, {}});
     EXPECT_TRUE(same_bytes(with, without));
   }
+}
+
+// The largest step between two cells of a row beside the steps around it.
+double largest_jump(const std::vector<double>& row) {
+  double largest = 0;
+  for (std::size_t i = 2; i + 3 < row.size(); ++i) {
+    std::array<double, 4> around = {row[i] - row[i - 1], row[i - 1] - row[i - 2],
+                                    row[i + 2] - row[i + 1], row[i + 3] - row[i + 2]};
+    std::ranges::sort(around);
+    largest = std::max(largest, std::abs(row[i + 1] - row[i] - (around[1] + around[2]) / 2));
+  }
+  return largest;
+}
+
+TEST(Surface, HasNoEdgesWhereNeighboursChange) {
+  const Field f = field("HasNoEdgesWhereNeighboursChange", 150);
+  const Grid grid{30000, 52000, 5, 5, 12000, 2};
+  const GridBlock row{0, 0, grid.columns, 1};
+  std::vector<MetricPoint> places;
+  for (std::size_t i = 0; i < grid.columns; ++i) places.push_back(grid.centre(i, 0));
+  SurfaceOptions options;
+  options.variogram = {VariogramShape::spherical, 0, 9, 40000};
+  for (const int neighbours : {12, 16, 0})
+    for (const auto negative : {NegativeWeights::keep, NegativeWeights::drop}) {
+      options.neighbours = neighbours;
+      options.negative_weights = negative;
+      std::vector<double> value(grid.columns), variance(grid.columns);
+      Surface(f.gauges, f.values, {}, options).compute(grid, row, {value, variance, {}});
+      EXPECT_LT(largest_jump(value), 0.01) << neighbours;
+      EXPECT_LT(largest_jump(variance), 0.01) << neighbours;
+    }
+  std::vector<double> hard;  // what the plain method does
+  for (const Estimate& one :
+       ordinary_kriging(f.gauges, f.values, {}, places, options.variogram, {12}))
+    hard.push_back(one.value);
+  EXPECT_GT(largest_jump(hard), 0.05);
 }
 
 TEST(Surface, RefusesOptionsOutOfRange) {

@@ -20,11 +20,24 @@ namespace gaugeloom {
 
 inline constexpr int kMaxSurfaceNeighbours = 64;
 
+// How many neighbours to take where nobody says: 0 (all) of up to 128 gauges, else 12. Our choice,
+// for the time it takes.
+int usual_surface_neighbours(std::size_t gauges);
+
+// Where there are more gauges than neighbours, the farthest neighbours of a cell leave softly: for
+// kriging a gauge has this measurement variance beside its own. It is 0 up to 0.7 of the distance
+// of the farthest neighbour, then 0.1 sill ((r - 0.7) / (1 - r))^2 with r the share of that
+// distance, at most 1e6 sill: the farthest has no weight to speak of, so that nothing jumps where
+// another gauge takes its place. The variance of the estimate is that of its weights without it.
+// Source: J. Rivoirard and T. Romary, Math. Geosci. 43 (2011), p. 469 (from memory); the numbers
+// are our choice.
+double soft_edge_variance(double distance_m, double farthest_m, double sill);
+
 struct SurfaceOptions {
   InterpolationMethod method = InterpolationMethod::ordinary_kriging;
   int neighbours = 16;  // nearest gauges per cell, ties by lower index; 1 to 64, or 0 for all
   Variogram variogram;  // kriging only
-  NegativeWeights negative_weights = NegativeWeights::drop;  // kriging only
+  NegativeWeights negative_weights = NegativeWeights::keep;  // kriging only
   double power = 2;                                          // inverse distance only, 0 to 100
   std::optional<VectorLevel> level;                          // for tests; otherwise vector_level()
 
@@ -45,15 +58,19 @@ struct SurfaceOut {
 // weights) are those of ordinary_kriging.hpp and inverse_distance.hpp.
 // Laws (each one is a test):
 //   (1) a cell has the estimate and variance of ordinary_kriging (inverse_distance) at its centre,
-//       to 1e-9 of the field's range and of the sill;
+//       to 1e-9 of the field's range and of the sill; kriging where some gauges are left out, with
+//       the soft_edge_variance of the neighbours;
 //   (2) a cell does not depend on the block it is computed in: no seams, the same bytes;
-//   (3) the same bytes at every vector level.
+//   (3) the same bytes at every vector level;
+//   (4) kriging has no edges where the neighbours of a cell change. Inverse distance has them.
 // Safe to ask from several threads at once.
 // Requires:  values.size() == gauges.size(), at least one, all finite; measurement_variance empty
 //            or one per gauge, >= 0 (not used by inverse distance).
 // Throws:    Error{invalid_option} if options.problem() has one, or for kriging from all of more
 //            than kMostGlobalGauges gauges.
-// Cost:      from all of n > 64 gauges, n^3 / 3 operations once and 2 to 4 n^2 for a cell.
+// Cost:      per cell k^2 operations where all of k <= 64 gauges are neighbours, k^3 / 6 where some
+//            gauges are left out; from all of n > 64 gauges, n^3 / 3 operations once and 2 to 4 n^2
+//            for a cell.
 // Memory:    the gauges, and some 40 bytes for each cell of the largest block asked for; from all
 //            of more than 64, also n^2 numbers twice and n x 200 for each block asked for.
 class Surface {

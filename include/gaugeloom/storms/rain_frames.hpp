@@ -13,12 +13,12 @@
 namespace gaugeloom {
 
 // Fields of the gauges of one map, spread with its weights, its support and its heights, so that
-// frames can be subtracted from each other.
-// Laws (each one is a test): the totals of the map give its total band; where negative weights are
-// dropped, fields that never fall give cells that never fall.
+// frames can be subtracted from each other. A cell has no more than in a later frame.
+// Laws (each one is a test): the totals of the map give its total band; cells never fall.
 class RainFrames {
  public:
-  // fields_mm: per frame one depth per gauge of the map, finite, >= 0. The map outlives the frames.
+  // fields_mm: per frame one depth per gauge of the map, finite, >= 0, and no
+  // less than in the frame before. The map outlives the frames.
   RainFrames(const RainMap& map, std::span<const std::vector<double>> fields_mm);
 
   // Frame f of a block stands at out[f * block.cell_count()], row by row; NaN is nodata. Safe from

@@ -97,7 +97,9 @@ class RainMap {
   std::vector<double> height_factors(const Grid& grid, const GridBlock& block) const;
   static float total_mm(double surface_value, double height_factor);
 
-  struct Skill {  // leave-one-out at the gauges: estimate - total
+  // Leave-one-out at the gauges: estimate - total. From as many neighbours as the map, without the
+  // soft edge (interp/surface.hpp).
+  struct Skill {
     std::size_t gauges = 0;
     double bias_mm = 0;
     double rmse_mm = 0;

@@ -19,7 +19,8 @@ struct StormSurface {
 };
 
 // As a map of the totals (storms/rain_map.hpp) with standard_error_mm of each, which makes filled
-// gauges count for less; the variogram is scaled by the variance of the totals. Cells are a tenth
+// gauges count for less; the variogram is scaled by the variance of the totals; neighbours
+// are the usual ones of a surface. Cells are a tenth
 // of the median spacing of the gauges, larger where there would be more than 40 000; the grid
 // reaches one spacing beyond the gauges.
 //   rows       of one storm, one per gauge, in the order of `gauges`
