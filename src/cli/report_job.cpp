@@ -18,22 +18,8 @@ void PageInput::declare(OptionList& options) {
 
 namespace {
 
-constexpr std::size_t kMostPictures = 24;  // our choice: some 10 kB each in the page
-constexpr double kPictureCells = 200;      // on the longer side; pixels between them are mixed
-constexpr std::size_t kLeastGauges = 3;    // of a map
-
-// Of those that can be mapped, the wettest; by time.
-std::vector<std::size_t> pictured(const StormWork& storms) {
-  std::vector<std::size_t> rows;
-  for (std::size_t row = 0; row < storms.overviews.size(); ++row)
-    if (storms.overviews[row].gauges >= kLeastGauges) rows.push_back(row);
-  std::ranges::stable_sort(rows, [&](std::size_t a, std::size_t b) {
-    return storms.overviews[a].mean_mm > storms.overviews[b].mean_mm;
-  });
-  rows.resize(std::min(rows.size(), kMostPictures));
-  std::ranges::sort(rows);
-  return rows;
-}
+constexpr double kPictureCells = 200;    // on the longer side; pixels between them are mixed
+constexpr std::size_t kLeastGauges = 3;  // of a map
 
 PictureGround picture_ground(const MapPlane& plane) {
   const MetricBounds box =
@@ -54,7 +40,8 @@ std::vector<StormPicture> storm_pictures(MapJob& maps, const StormWork& storms, 
   const PictureFrame frame(ground);
   std::vector<StormPicture> pictures;
   Progress progress("drawing storms");
-  for (const std::size_t row : pictured(storms)) {
+  for (const std::size_t row : wettest_storms(storms.overviews, kMostStormsInDetail)) {
+    if (storms.overviews[row].gauges < kLeastGauges) continue;
     const MapSubject subject{"", storms.list.storms[row], true};
     pictures.push_back(frame.picture(row, maps.totals_on(ground.grid, subject, io)));
   }
@@ -74,6 +61,10 @@ void add_report(OutputFolder& folder, const PageInput& page, const FillWork& wor
                           .filled = work.filled,
                           .findings = work.checked.findings,
                           .evidence = work.checked.evidence,
+                          .reviews = work.checked.review.findings,
+                          .decisions = work.checked.review.decisions,
+                          .has_last_run = work.checked.review.has_last_run,
+                          .changes = work.checked.review.changes,
                           .visits = work.checked.visits,
                           .summaries = work.checked.summaries,
                           .double_mass = work.checked.double_mass,

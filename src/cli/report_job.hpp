@@ -23,7 +23,7 @@ struct PageInput {
   void declare(OptionList& options);
 };
 
-// Of the 24 storms with the largest mean totals, by storm; the others are told by tables alone.
+// Of the storms that the page tells in detail and that can be mapped, by storm.
 // `maps` works on the same series and storms.
 std::vector<StormPicture> storm_pictures(MapJob& maps, const StormWork& storms, Streams io);
 

@@ -63,6 +63,8 @@ void add_numbers(Html& html, const PageView& view, std::size_t row) {
     add_pair(html, "Stamped later than true by",
              shown_number(finding.shift_minutes, 0) + " minutes");
   add_pair(html, "Held against", neighbour_words(view, finding));
+  if (row < view.in.reviews.size() && !view.in.reviews[row].decision.empty())
+    add_pair(html, "Decision", view.in.reviews[row].decision);
   add_pair(html, "Id", view.finding_ids[row]);
   html.close();
 }

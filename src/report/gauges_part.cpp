@@ -12,6 +12,23 @@ namespace {
 
 constexpr std::size_t kMonthsInTable = 12;  // our choice; all stand in totals.csv
 
+// Why it has its rank: the finding that weighs most, or what the overview says without one.
+std::string reason_words(const PageView& view, std::size_t row) {
+  const std::size_t rank = view.visit_ranks[row];
+  if (rank == 0) return view.overview[row].visit_reason;
+  const Finding& finding = view.in.findings[view.in.visits[rank - 1].finding];
+  const std::string since = shown_time(finding.from);
+  return fmt::format(
+      "{} {}, {}", word(finding.tier), shown_word(word(finding.kind)),
+      finding.to ? since + " to " + shown_time(*finding.to) : "since " + since + ", and still so");
+}
+
+// The same without the numbers that stand inside.
+std::string short_reason(const PageView& view, std::size_t row) {
+  const std::string words = reason_words(view, row);
+  return words.substr(0, words.find(';'));
+}
+
 void add_table(Html& html, const PageView& view) {
   PageTable table(html, "All gauges",
                   {{"Gauge"},
@@ -29,7 +46,7 @@ void add_table(Html& html, const PageView& view) {
     table.number(overview.observed_mm, 1).number(overview.total_mm, 1);
     table.percent(overview.share_missing).percent(overview.share_estimated);
     table.count(overview.confirmed).count(overview.provisional).count(overview.visit_rank);
-    table.text(overview.visit_reason);
+    table.text(reason_words(view, row));
   }
 }
 
@@ -132,7 +149,7 @@ void add_gauge(Html& html, const PageView& view, std::size_t row) {
       "details",
       {{"id", view.gauge_anchors[row]}, {"class", "gauge"}, {"data-gauge", std::to_string(row)}});
   html.open("summary").element("h3", view.gauge(row).label());
-  html.text(" " + view.overview[row].visit_reason).close();
+  html.text(" " + short_reason(view, row)).close();
   add_facts(html, view, row);
   add_findings_of(html, view, row);
   add_course(html, view, row);

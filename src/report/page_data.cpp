@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "gaugeloom/geo/work_crs.hpp"
+#include "gaugeloom/time/iso8601.hpp"
 #include "report/base64_internal.hpp"
 
 namespace gaugeloom {
@@ -135,6 +136,8 @@ Json finding_json(const PageView& view, std::size_t row) {
           {"neighbours", finding.neighbours},
           {"reason", finding.reason},
           {"innocent", finding.innocent_explanation},
+          {"evidence_hash",
+           row < view.in.reviews.size() ? Json(view.in.reviews[row].evidence_hash) : Json(nullptr)},
           {"levels", evidence ? levels_json(evidence->score) : Json(nullptr)},
           {"evidence", evidence ? evidence_json(*evidence) : Json(nullptr)}};
 }
@@ -187,6 +190,24 @@ Json storm_json(const PageView& view, std::size_t row) {
           {"quality", std::move(quality)}};
 }
 
+// The columns of the decisions as texts, so that they can be saved again as they were.
+Json decision_json(const PageView& view, const ReplayedDecision& one) {
+  const Decision& decision = one.decision;
+  const bool shift = decision.verdict == Verdict::shift;
+  return {{"finding_id", decision.finding_id},
+          {"gauge", view.gauge(decision.gauge).id},
+          {"from", format_utc(decision.from)},
+          {"to", decision.to ? format_utc(*decision.to) : std::string()},
+          {"verdict", word(decision.verdict)},
+          {"shift_minutes", shift ? fmt::format("{}", decision.shift_minutes) : std::string()},
+          {"reason", decision.reason},
+          {"by", decision.by},
+          {"on", decision.on},
+          {"evidence_hash", decision.evidence_hash},
+          {"outcome", word(one.outcome)},
+          {"why", one.why}};
+}
+
 Json area_json(const Area& area, const Places& places) {
   Json rings = Json::array();
   for (const PolygonPart& part : area.polygon.parts) {
@@ -225,14 +246,16 @@ std::string page_data(const PageView& view) {
       {"title", view.in.title},           {"version", view.in.run.version},
       {"step_s", axis.step().count()},    {"from", seconds_of(axis.span().from)},
       {"to", seconds_of(axis.span().to)}, {"place", places.on_earth() ? "earth" : "plane"}};
-  for (const char* list : {"gauges", "findings", "storms", "areas"}) data[list] = Json::array();
+  for (const char* list : {"gauges", "findings", "storms", "areas", "decisions"})
+    data[list] = Json::array();
   for (std::size_t row = 0; row < view.in.network.size(); ++row)
     data["gauges"].push_back(gauge_json(view, places, row));
   for (std::size_t row = 0; row < view.in.findings.size(); ++row)
     data["findings"].push_back(finding_json(view, row));
-  for (std::size_t row = 0; row < view.in.storms.size(); ++row)
-    data["storms"].push_back(storm_json(view, row));
+  for (const std::size_t row : view.storms) data["storms"].push_back(storm_json(view, row));
   for (const Area& area : view.in.areas) data["areas"].push_back(area_json(area, places));
+  for (const ReplayedDecision& one : view.in.decisions)
+    data["decisions"].push_back(decision_json(view, one));
   return script_json(data);
 }
 

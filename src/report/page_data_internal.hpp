@@ -20,11 +20,13 @@ std::string script_json(const nlohmann::ordered_json& json);
 //             days {begin, step_s, quality: a letter each}, months [begin, total, low, high,
 //             share estimated, share missing], double_mass [neighbours, own, time]
 //   findings  id, gauge (row), kind, tier, from, to, called, score, observed_mm, expected_mm,
-//             shift_minutes, neighbours (rows), reason, innocent, levels [provisional, confirmed],
-//             evidence {begin, step_s, own, expected, neighbours: lists of bars, score [time,
-//             score]}
-//   storms    id, from, to, mean_mm, max_mm, picture {png, bounds of its edges}, scale of
+//             shift_minutes, neighbours (rows), reason, innocent, evidence_hash, levels
+//             [provisional, confirmed], evidence {begin, step_s, own, expected, neighbours: lists
+//             of bars, score [time, score]}
+//   storms    those told in detail: id, from, to, mean_mm, max_mm, picture {png, bounds of its
+//   edges}, scale of
 //             {from_mm, to_mm, colour}, totals, low, high, quality: one per gauge
+//   decisions the ten columns of the decisions as texts, outcome, why
 //   areas     id, name, rings of positions
 std::string page_data(const PageView& view);
 

@@ -21,6 +21,7 @@ struct PageView {
   std::vector<std::string> storm_anchors;
 
   std::vector<std::size_t> visit_ranks;  // of gauges; 1 = go there first, 0 = nothing found
+  std::vector<std::size_t> storms;       // told in detail; by time
   CourseDays days;
   std::vector<CourseSpan> months;
 
@@ -38,6 +39,7 @@ Quality state_of(const PageView& view, std::size_t gauge);
 
 void add_head(Html& html, const PageView& view);
 void add_act_part(Html& html, const PageView& view);
+void add_new_part(Html& html, const PageView& view);
 void add_map_part(Html& html, const PageView& view);
 void add_findings_part(Html& html, const PageView& view);
 void add_storms_part(Html& html, const PageView& view);

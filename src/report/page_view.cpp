@@ -1,4 +1,7 @@
 #include <algorithm>
+#include <cmath>
+#include <functional>
+#include <numeric>
 #include <set>
 
 #include "report/page_parts_internal.hpp"
@@ -20,8 +23,21 @@ std::string free_anchor(std::set<std::string>& taken, const std::string& wish) {
 
 }  // namespace
 
+std::vector<std::size_t> wettest_storms(std::span<const StormOverview> overviews,
+                                        std::size_t most) {
+  std::vector<std::size_t> rows(overviews.size());
+  std::iota(rows.begin(), rows.end(), std::size_t{0});
+  const auto mean_mm = [&](std::size_t row) {  // without any total the last
+    return std::isnan(overviews[row].mean_mm) ? -1.0 : overviews[row].mean_mm;
+  };
+  std::ranges::stable_sort(rows, std::greater<>{}, mean_mm);
+  rows.resize(std::min(rows.size(), most));
+  std::ranges::sort(rows);
+  return rows;
+}
+
 PageView page_view(const ReportInput& input) {
-  PageView view{input, {}, {}, {}, {}, {}, {}, {}, {}};
+  PageView view{input, {}, {}, {}, {}, {}, {}, {}, {}, {}};
   view.overview = gauge_overview(input.network, input.filled.record, input.findings, input.visits,
                                  input.summaries);
   std::set<std::string> taken;
@@ -35,6 +51,7 @@ PageView page_view(const ReportInput& input) {
   for (const Storm& storm : input.storms)
     view.storm_anchors.push_back(free_anchor(taken, "storm-" + anchor_name(storm.id)));
   const StepAxis& axis = input.filled.record.depth.axis();
+  view.storms = wettest_storms(input.overviews, kMostStormsInDetail);
   view.days = course_days(axis, input.day_start, kMostDays);
   view.months = course_months(axis, input.day_start, kMostMonths);
   view.visit_ranks.assign(input.network.size(), 0);

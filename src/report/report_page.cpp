@@ -17,10 +17,12 @@ struct Part {
 };
 
 std::vector<Part> parts_of(const PageView& view) {
-  std::vector<Part> parts = {{"act", "What to act on today", add_act_part},
-                             {"map", "The network and its rain", add_map_part},
-                             {"findings", "Findings", add_findings_part},
-                             {"storms", "Storms", add_storms_part}};
+  std::vector<Part> parts = {{"act", "What to act on today", add_act_part}};
+  if (view.in.has_last_run || !view.in.decisions.empty())
+    parts.push_back({"new", "What is new", add_new_part});
+  parts.push_back({"map", "The network and its rain", add_map_part});
+  parts.push_back({"findings", "Findings", add_findings_part});
+  parts.push_back({"storms", "Storms", add_storms_part});
   if (!view.in.areas.empty()) parts.push_back({"areas", "Areas", add_areas_part});
   parts.push_back({"gauges", "Gauges", add_gauges_part});
   parts.push_back({"trust", "How far to trust this", add_trust_part});

@@ -31,7 +31,11 @@ void add_table(Html& html, const PageView& view) {
   for (std::size_t row = 0; row < view.in.storms.size(); ++row) {
     const Storm& storm = view.in.storms[row];
     const StormOverview& overview = view.in.overviews[row];
-    table.link(view.storm_anchors[row], shown_time(storm.over.from)).time(storm.over.to);
+    if (std::ranges::binary_search(view.storms, row))
+      table.link(view.storm_anchors[row], shown_time(storm.over.from));
+    else
+      table.time(storm.over.from);
+    table.time(storm.over.to);
     table.number(hours_of(storm.over), 1).number(overview.mean_mm, 1).number(overview.max_mm, 1);
     if (overview.max_gauge)
       table.link(view.gauge_anchors[*overview.max_gauge], view.gauge(*overview.max_gauge).label());
@@ -71,9 +75,11 @@ void add_area_totals(Html& html, const PageView& view, std::size_t storm) {
   }
 }
 
-void add_storm(Html& html, const PageView& view, std::size_t row) {
+// `place` is that in the list of storms told in detail.
+void add_storm(Html& html, const PageView& view, std::size_t place) {
+  const std::size_t row = view.storms[place];
   const Storm& storm = view.in.storms[row];
-  const std::string which = std::to_string(row);
+  const std::string which = std::to_string(place);
   html.open("details",
             {{"id", view.storm_anchors[row]}, {"class", "storm"}, {"data-storm", which}});
   html.open("summary").open("h3");
@@ -100,7 +106,13 @@ void add_storms_part(Html& html, const PageView& view) {
     return;
   }
   add_table(html, view);
-  for (std::size_t row = 0; row < view.in.storms.size(); ++row) add_storm(html, view, row);
+  if (view.storms.size() < view.in.storms.size())
+    html.element("p",
+                 fmt::format("The {} storms with the largest mean totals are told below; the "
+                             "totals of all of them stand in storm_gauges.csv.",
+                             view.storms.size()),
+                 {{"class", "note"}});
+  for (std::size_t place = 0; place < view.storms.size(); ++place) add_storm(html, view, place);
 }
 
 }  // namespace gaugeloom

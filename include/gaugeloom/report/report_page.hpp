@@ -4,11 +4,14 @@
 // and data are in it.
 
 #include <chrono>
+#include <cstddef>
 #include <span>
 #include <string>
 #include <vector>
 
 #include "gaugeloom/checks/check_network.hpp"
+#include "gaugeloom/checks/finding_changes.hpp"
+#include "gaugeloom/checks/reviewed.hpp"
 #include "gaugeloom/checks/visit_order.hpp"
 #include "gaugeloom/fill/fill_gaps.hpp"
 #include "gaugeloom/geo/polygon.hpp"
@@ -31,8 +34,12 @@ struct ReportInput {
   const FillResult& filled;                        // the series as written
   std::span<const Finding> findings = {};          // ids: finding_id()
   std::span<const FindingEvidence> evidence = {};  // one per finding, or none
-  std::span<const Visit> visits = {};              // rows of `findings`; the first to visit first
-  std::span<const GaugeSummary> summaries = {};    // one per gauge; empty: the record came checked
+  std::span<const FindingReview> reviews = {};     // the same
+  std::span<const ReplayedDecision> decisions = {};
+  bool has_last_run = false;
+  std::span<const FindingChange> changes = {};   // since the last run
+  std::span<const Visit> visits = {};            // rows of `findings`; the first to visit first
+  std::span<const GaugeSummary> summaries = {};  // one per gauge; empty: the record came checked
   std::span<const GaugeDoubleMass> double_mass = {};
   std::span<const Storm> storms = {};  // by time
   std::span<const StormGauge> storm_gauges = {};
@@ -46,6 +53,10 @@ struct ReportInput {
   const RunRecord& run;                         // its inputs are read again, for their hashes
   std::vector<std::string> files;               // that stand beside the page
 };
+
+// The storms that a page tells in detail, by time: the `most` with the largest mean totals.
+inline constexpr std::size_t kMostStormsInDetail = 24;  // our choice: a page, no archive
+std::vector<std::size_t> wettest_storms(std::span<const StormOverview> overviews, std::size_t most);
 
 // The page, as UTF-8. Nothing of the input is ever markup or script: texts are escaped, the data
 // that the scripts draw from lie in an element that nothing in them can end, and a content security
