@@ -37,16 +37,19 @@ TEST(FindingsWriter, WritesRowsThatReadBack) {
 
   const support::TemporaryFolder folder;
   AtomicFile file(folder / "findings.csv");
-  write_findings(file, std::vector{finding, lasting}, network);
+  const std::vector<FindingReview> reviews = {
+      {"", "20240301T0500Z-0123456789abcdef", "accepted by A, B on 2024-03-05"}, {}};
+  write_findings(file, std::vector{finding, lasting}, network, reviews);
   file.commit();
   EXPECT_EQ(support::read_file(folder / "findings.csv"),
             "finding_id,gauge,from,to,called,finding,tier,score,observed_mm,expected_mm,neighbours,"
-            "reason,innocent_explanation\n"
+            "reason,innocent_explanation,evidence_hash,decision\n"
             "B-blocked-20240301T0000Z,B,2024-03-01T00:00:00Z,2024-03-02T00:00:00Z,"
             "2024-03-01T05:00:00Z,blocked,confirmed,12.35,0.000,7.250,A;C,"
-            "\"No tips, while \"\"A\"\" and C were wet.\",a dry shadow\n"
+            "\"No tips, while \"\"A\"\" and C were wet.\",a dry shadow,"
+            "20240301T0500Z-0123456789abcdef,\"accepted by A, B on 2024-03-05\"\n"
             "B-blocked-20240301T0000Z,B,2024-03-01T00:00:00Z,,2024-03-01T05:00:00Z,blocked,"
-            "confirmed,12.35,0.000,,,It lasts.,a dry shadow\n");
+            "confirmed,12.35,0.000,,,It lasts.,a dry shadow,,\n");
 
   const SmallTable table = read_small_table(folder / "findings.csv");
   ASSERT_EQ(table.row_count(), 2U);

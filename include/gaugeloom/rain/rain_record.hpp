@@ -42,8 +42,8 @@ struct RainRecord {
   std::vector<RefusedDepth> refused;             // by gauge, then by step, once each
   std::vector<OtherCounterStep> other_counter;   // in any order; measured like any other step
   std::vector<SiteVisit> visits;                 // whose test tips are refused (rain/test_tips.hpp)
-  // What the gauges counted, where some depths are those of tips corrected for intensity; without
-  // gauges where depths are just what was said. Measured wherever depths are.
+  // What the gauges counted, where some depths are those of tips corrected for intensity or were
+  // moved by a shift (checks/reviewed.hpp); without gauges where depths are just what was said.
   RainTable counted;
 };
 

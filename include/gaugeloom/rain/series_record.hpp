@@ -13,10 +13,10 @@
 namespace gaugeloom {
 
 // All parts have the same gauges and steps, gauge-major. Index of a value: gauge * steps + step.
-// Laws: observed is the input, bit for bit; where origin is measured, depth equals observed (or,
-// from raw tips, is observed corrected for intensity) and the bounds and the error are NaN; where
-// quality is missing, depth is missing. Bounds and errors are all empty where nothing at all was
-// estimated: they would take half of the memory.
+// Laws: observed is the input, bit for bit; where origin is measured, depth equals observed (or is
+// that corrected for intensity, or that of a step a reviewer shifted), bounds and error are NaN;
+// where quality is missing, depth is missing. Bounds and errors are all empty where nothing at all
+// was estimated: they would take half of the memory.
 struct SeriesRecord {
   RainTable observed;
   RainTable depth;
