@@ -4,6 +4,7 @@ import time
 import unittest
 
 LOOKS = (pathlib.Path(__file__).parent / "looks.js").read_text()
+ROOT = pathlib.Path(__file__).resolve().parents[2]
 WIDTHS = {360: True, 1400: False}  # pixels, and whether as a phone
 
 

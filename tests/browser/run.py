@@ -15,9 +15,7 @@ sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import browser  # noqa: E402
 import hostile_network  # noqa: E402
 import sample_page  # noqa: E402
-from page_case import PageCase  # noqa: E402
-
-ROOT = pathlib.Path(__file__).resolve().parents[2]
+from page_case import ROOT, PageCase  # noqa: E402
 
 
 class TimedResult(unittest.TextTestResult):

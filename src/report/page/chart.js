@@ -16,7 +16,9 @@
     const frame = element("div", { class: "drawing" + (parts.short ? " short" : ""), role: "img", "aria-label": parts.says });
     const readout = element("p", { class: "readout", "aria-hidden": "true" });
     const key = element("ul", { class: "key" });
+    const hint = parts.hint && matchMedia("(hover: hover)").matches;
     for (const [name, words] of parts.key || []) key.append(element("li", { class: "k-" + name }, words));
+    if (hint) key.append(element("li", { class: "hint on-screen" }, "drag over a spell to see it larger, double click for all"));
     figure.prepend(...[element("h4", {}, parts.title), key, frame, readout]);
     let graph = null;
     const held = { figure };
@@ -34,14 +36,12 @@
   function common(parts, readout) {
     const axis = { drawGrid: true, axisLineColor: colour("edge"), gridLineColor: colour("rule"), gridLineWidth: 1 };
     const model = Dygraph.defaultInteractionModel; // without its touch part, which would keep a page from scrolling under a finger
-    const idle = parts.hint && matchMedia("(hover: hover)").matches ? "Drag over a spell to see it larger, double click for all." : "";
-    readout.textContent = idle;
     return {
       labels: parts.labels, labelsUTC: true, legend: "never", pixelRatio: Math.max(2, window.devicePixelRatio || 1), animatedZooms: false,
       axes: { x: axis, y: Object.assign({ axisLabelWidth: 42 }, axis) }, includeZero: true, highlightCircleSize: 3, rightGap: 8,
       interactionModel: { mousedown: model.mousedown, dblclick: model.dblclick },
       highlightCallback: (event, x, points, row) => { readout.textContent = parts.readout(row); },
-      unhighlightCallback: () => { readout.textContent = idle; },
+      unhighlightCallback: () => { readout.textContent = ""; },
       underlayCallback: (canvas, area, graph) => { if (parts.paint) parts.paint(canvas, area, graph); }
     };
   }

@@ -100,15 +100,15 @@
 
   function doubleMass(figure, row) {
     const points = data.gauges[row].double_mass;
-    if (points.length < 2) return void figure.remove();
+    if (!points.length) return void figure.remove();
     const [beside, own] = points[points.length - 1];
-    const rows = points.map(([x, y]) => [x, y]);
+    const rows = [[0, 0], ...points.map(([x, y]) => [x, y])];
     chart(figure, {
       title: "Double mass: the gauge (upwards) against the mean of its neighbours (to the right), mm", rows, labels: ["neighbours", "gauge"],
       says: "Double mass curve to " + millimetres(own) + " at the gauge and " + millimetres(beside) + " around it" +
         (beside > 0 ? ", in all " + (own / beside).toFixed(2) + " to 1." : "."),
       key: [["own", "the gauge"], ["straight", "straight to the end: what an unchanged gauge would follow"]],
-      readout: (i) => day(points[i][2]) + ": gauge " + millimetres(points[i][1]) + ", neighbours " + millimetres(points[i][0]),
+      readout: (i) => (i ? day(points[i - 1][2]) : "begin") + ": gauge " + millimetres(rows[i][1]) + ", neighbours " + millimetres(rows[i][0]),
       paint: (canvas, area, graph) => {
         canvas.strokeStyle = colour("expected");
         canvas.setLineDash([6, 4]);

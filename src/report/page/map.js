@@ -106,14 +106,14 @@
   }
 
   function scale(storm) {
-    const list = element("ul", { class: "scale", "aria-label": "Colours of the storm total, mm" });
-    storm.scale.forEach((part, i) => {
+    const list = element("ul", { class: "scale", "aria-label": "Colours of the storm total, from mm" });
+    for (const part of storm.scale) {
       const colour = element("span", { class: "colour" });
       colour.style.background = part.colour;
-      list.append(element("li", {}, colour, String(part.from_mm),
-        i + 1 === storm.scale.length ? element("span", { class: "last" }, part.to_mm + " mm") : null));
-    });
-    return list;
+      list.append(element("li", {}, colour, String(part.from_mm)));
+    }
+    list.append(element("li", { class: "end" }, String(storm.scale[storm.scale.length - 1].to_mm)));
+    return element("div", { class: "scale-box" }, element("p", {}, "Storm total, mm"), list);
   }
 
   function legend(storm) {
@@ -145,7 +145,7 @@
       const choice = element("select");
       choice.append(element("option", { value: "" }, "no storm: the whole record"));
       data.storms.forEach((storm, row) => choice.append(element("option", { value: row, selected: storm === chosen },
-        gaugeloom.spell(storm.from, storm.to) + ", mean " + millimetres(storm.mean_mm))));
+        gaugeloom.instant(storm.from) + ", " + Math.round((storm.to - storm.from) / 3600) + " h, mean " + millimetres(storm.mean_mm))));
       choice.addEventListener("change", () => show(choice.value === "" ? null : data.storms[Number(choice.value)]));
       box.append(element("label", {}, "Storm shown beneath the gauges", choice));
     }
