@@ -61,12 +61,12 @@ class Browser:
     def scripts(self, on):
         self.command("Emulation.setScriptExecutionDisabled", value=not on)
 
-    def open(self, path, part=""):
+    def open(self, path):
         """Opens a file and returns (lines of the console, addresses asked for besides the file itself)."""
         self.driver.get("about:blank")
         self.driver.get_log("browser"), self.driver.get_log("performance")
         address = pathlib.Path(path).resolve().as_uri()
-        self.driver.get(address + part)
+        self.driver.get(address)
         return self.console(), self.requests(address)
 
     def console(self):
@@ -91,14 +91,13 @@ class Browser:
                 event["text"] = text
             self.command("Input.dispatchKeyEvent", **event)
 
-    def picture(self, path, whole=True):
-        """A PNG of the whole page."""
-        parameters = {"format": "png", "optimizeForSpeed": True}
-        if whole:
-            height = self.run("return document.documentElement.scrollHeight")
-            width = self.run("return document.documentElement.clientWidth")
-            parameters.update(captureBeyondViewport=True, clip={"x": 0, "y": 0, "width": width, "height": min(height, 15000), "scale": 1})
-        pathlib.Path(path).write_bytes(base64.b64decode(self.command("Page.captureScreenshot", **parameters)["data"]))
+    def picture(self, path, most=6000):
+        """A PNG of the page from its top, at most so many pixels of it."""
+        height = self.run("return document.documentElement.scrollHeight")
+        width = self.run("return document.documentElement.clientWidth")
+        clip = {"x": 0, "y": 0, "width": width, "height": min(height, most), "scale": 1}
+        made = self.command("Page.captureScreenshot", format="png", optimizeForSpeed=True, captureBeyondViewport=True, clip=clip)["data"]
+        pathlib.Path(path).write_bytes(base64.b64decode(made))
 
     def paper(self, path):
         """Prints to PDF as the page's own style of paper says; returns the bytes."""

@@ -5,8 +5,6 @@ from page_case import PageCase
 
 
 class DrawingTest(PageCase):
-    page = "sample"
-
     def test_the_map_shows_every_gauge_and_the_wettest_storm(self):
         window = self.open()
         data = self.data()
@@ -39,7 +37,8 @@ class DrawingTest(PageCase):
     def test_charts_draw_when_their_details_open(self):
         window = self.open()
         self.assertEqual(window.run("return document.querySelectorAll('details:not([open]) canvas').length"), 0)
-        window.run("looks.openAll()")
+        window.run("document.querySelectorAll('details.finding').forEach((part) => { part.open = true; })")
+        window.run("document.querySelectorAll('details.gauge').forEach((part, row) => { part.open = row < 4; })")
         time.sleep(0.5)
         data = self.data()
         with_evidence = sum(finding["evidence"] is not None for finding in data["findings"])
@@ -49,11 +48,11 @@ class DrawingTest(PageCase):
         blank = window.run("""return Array.from(document.querySelectorAll('.drawing')).filter((frame) =>
           !Array.from(frame.querySelectorAll('canvas')).some(looks.painted)).map((frame) => frame.getAttribute('aria-label'))""")
         self.assertEqual(blank, [])
-        self.assertEqual(window.run("return document.querySelectorAll('[data-chart=days] .strip').length"), len(data["gauges"]))
+        self.assertEqual(window.run("return document.querySelectorAll('[data-chart=days] .strip').length"), 4)
         self.quiet()
 
     def test_a_chart_says_its_main_numbers(self):
-        window = self.open(details=True)
+        window = self.open(details=2)
         finding = next(finding for finding in self.data()["findings"] if finding["evidence"])
         total = sum(value or 0 for value in finding["evidence"]["own"])
         row = self.data()["findings"].index(finding)

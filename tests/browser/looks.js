@@ -5,7 +5,13 @@ window.looks = (function () {
   const name = (element) => element.tagName.toLowerCase() + (element.id ? "#" + element.id : "") + (element.className && element.className.baseVal === undefined ? "." + element.className : "") +
     " “" + (element.getAttribute("aria-label") || element.textContent || element.name || "").trim().slice(0, 40) + "”";
 
-  const openAll = () => document.querySelectorAll("details").forEach((part) => { part.open = true; });
+  // Opens all details of a page, but of each kind that repeats only so many.
+  function openSome(most) {
+    for (const part of document.querySelectorAll("details")) {
+      const kind = ["finding", "storm", "gauge"].find((name) => part.classList.contains(name));
+      part.open = !kind || Array.from(document.querySelectorAll("details." + kind)).indexOf(part) < most;
+    }
+  }
 
   // Elements that the tab key should reach, in the order of the document; one stop for each group of radios.
   function stops() {
@@ -131,5 +137,5 @@ window.looks = (function () {
       element.getBoundingClientRect().right > width + 1).map(name);
   }
 
-  return { visible, name, openAll, stops, contrast, faintTexts, faintShapes, smallTargets, outline, markup, painted, sticksOut };
+  return { visible, name, openSome, stops, contrast, faintTexts, faintShapes, smallTargets, outline, markup, painted, sticksOut };
 })();

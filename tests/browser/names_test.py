@@ -9,7 +9,7 @@ class NamesTest(PageCase):
     page = "hostile"
 
     def test_names_are_text(self):
-        window = self.open(details=True)
+        window = self.open(details=8)
         gauges = self.data()["gauges"]
         self.assertEqual([gauge["name"] for gauge in gauges], hostile_network.NAMES)
         self.assertEqual([gauge["id"] for gauge in gauges], hostile_network.IDS)
@@ -21,7 +21,7 @@ class NamesTest(PageCase):
         self.assertEqual(window.run("return looks.markup()"), [])
 
     def test_the_map_and_the_form_name_gauges_as_text(self):
-        window = self.open(details=True)
+        window = self.open(details=8)
         labels = window.run("return Array.from(document.querySelectorAll('[data-map=network] .mark'), (mark) => mark.getAttribute('aria-label'))")
         for name, gauge, label in zip(hostile_network.NAMES, hostile_network.IDS, labels):
             self.assertTrue(label.startswith(name.replace("\u202e", "") + f" ({gauge}), "), label)

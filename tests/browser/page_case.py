@@ -14,17 +14,17 @@ class PageCase(unittest.TestCase):
     pages = {}  # name -> path
     page = "demo"  # of pages: the one that the tests of a class look at
 
-    def open(self, width=1400, scheme="light", part="", details=False):
-        """Opens the page and expects a quiet console and no request."""
+    def open(self, width=1400, scheme="light", details=0):
+        """Opens the page, and the first so many findings, storms and gauges; expects a quiet console and no request."""
         window = self.window
         window.size(width, 900, WIDTHS.get(width, False))
         window.scheme(scheme)
-        lines, asked = window.open(self.pages[self.page], part)
+        lines, asked = window.open(self.pages[self.page])
         self.assertEqual(lines, [])
         self.assertEqual(asked, [])
         window.run(LOOKS)
         if details:
-            window.run("looks.openAll()")
+            window.run("looks.openSome(arguments[0])", details)
             time.sleep(0.3)
             self.quiet()
         return window

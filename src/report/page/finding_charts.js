@@ -1,7 +1,7 @@
 // The evidence of a finding: rain per step and added up at the gauge and around it, and the score as it grew.
 (function () {
   "use strict";
-  const { data, given, colour, millimetres, instant, duration, chart, charts, chartTime } = gaugeloom;
+  const { data, element, given, colour, millimetres, instant, duration, chart, charts, chartTime } = gaugeloom;
 
   const mm = (value) => (given(value) ? value.toFixed(1) : "missing");
   const sum = (values) => values.reduce((total, value) => total + (given(value) ? value : 0), 0);
@@ -72,7 +72,7 @@
       says: "Rain in each " + duration(step) + ": the gauge had " + millimetres(sum(evidence.own)) + " in all, most " +
         millimetres(Math.max(0, ...evidence.own.filter(given))) + "; " + millimetres(sum(evidence.expected)) + " expected; " +
         missing(evidence.own) + " of " + evidence.own.length + " steps missing.",
-      key: [["bar", "the gauge"], ...EXPECTED, ["band", "least to most of its neighbours"], ...SPELL],
+      key: [["bar", "the gauge"], ...EXPECTED, ...(evidence.neighbours.length ? [["band", "least to most of its neighbours"]] : []), ...SPELL],
       readout: (i) => {
         const at = Math.min(i, evidence.own.length - 1);
         return chartTime(rows[at]) + " on: gauge " + mm(evidence.own[at]) + ", expected " + mm(evidence.expected[at]) + ", neighbours " +
@@ -132,8 +132,13 @@
     if (!grown.length) return void figure.remove();
     const levels = (finding.levels || []).map((level, i) => ({ level, name: ["provisional", "confirmed"][i] })).filter(({ level }) => given(level));
     const named = ({ level, name }) => name + " from " + level.toFixed(1);
+    if (grown.length === 1) {
+      const said = "Score " + grown[0][1].toFixed(1) + ", from this spell alone" + (levels.length ? "; " + levels.map(named).join(", ") : "") + ".";
+      return void figure.replaceWith(element("p", { class: "score-said" }, said));
+    }
     const rows = grown.map(([at, value]) => [date(at), value]);
     const most = Math.max(...grown.map(([, value]) => value));
+    const { begin, step_s: step, own } = finding.evidence;
     chart(figure, {
       title: "Score", rows, labels: ["time", "score"], short: true,
       says: "The score grew to " + most.toFixed(1) + "; " + levels.map(named).join(", ") + "; told at " + instant(finding.called) + ".",
@@ -154,6 +159,7 @@
       },
       options: () => ({
         series: { score: { color: colour("own"), strokeWidth: 2.5, drawPoints: rows.length < 40, pointSize: 2.5 } },
+        dateWindow: [begin * 1000, (begin + own.length * step) * 1000], // as the drawings above
         valueRange: [0, 1.1 * Math.max(most, 0.1, ...levels.map(({ level }) => level))]
       })
     });
