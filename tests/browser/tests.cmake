@@ -5,4 +5,4 @@ if(NOT SYSTEM_PYTHON)
 endif()
 add_test(NAME browser.page
          COMMAND ${SYSTEM_PYTHON} ${CMAKE_CURRENT_SOURCE_DIR}/browser/run.py $<TARGET_FILE:gaugeloom_tool> ${PROJECT_BINARY_DIR}/browser)
-set_tests_properties(browser.page PROPERTIES LABELS browser SKIP_RETURN_CODE 77 TIMEOUT 600)
+set_tests_properties(browser.page PROPERTIES LABELS browser SKIP_RETURN_CODE 77 TIMEOUT 1200)
