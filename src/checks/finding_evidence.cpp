@@ -13,6 +13,7 @@ namespace {
 
 constexpr std::chrono::hours kLeastMargin{48};
 constexpr std::chrono::hours kMostMargin{30 * 24};
+constexpr double kLeastShare = 2.0 / 3;  // as gathered_depths
 constexpr double kNothing = std::numeric_limits<double>::quiet_NaN();
 
 // Sums over bars, and how many values of each are known.
@@ -87,6 +88,29 @@ Bars expected_bars(const CheckContext& context, const Frame& frame, std::size_t 
   return bars;
 }
 
+// As gathered windows hold it.
+std::vector<double> scaled_up(Bars bars) {
+  for (std::size_t i = 0; i < bars.share.size(); ++i) {
+    if (bars.share[i] < kLeastShare) bars.sum_mm[i] = kNothing;
+    if (bars.share[i] < 1) bars.sum_mm[i] /= bars.share[i];
+  }
+  return std::move(bars.sum_mm);
+}
+
+void add_compared(const CheckContext& context, const Frame& frame, std::size_t gauge,
+                  FindingEvidence& out) {
+  Bars own(frame.bars()), expected(frame.bars());
+  for (std::size_t hour = frame.first; hour < frame.last; ++hour) {
+    const double read_mm = context.hours.depth_mm(gauge, hour);
+    const double expected_mm = context.expected.depth_at(gauge, hour);
+    if (std::isnan(read_mm) || std::isnan(expected_mm)) continue;
+    own.add(frame.bar_of(hour), read_mm);
+    expected.add(frame.bar_of(hour), expected_mm);
+  }
+  out.own_compared_mm = std::move(own.sum_mm);
+  out.expected_compared_mm = std::move(expected.sum_mm);
+}
+
 FindingEvidence evidence_of(const CheckContext& context, const Finding& finding,
                             const ScoreGrowth& growth) {
   const Frame frame = frame_of(context, finding, growth);
@@ -102,11 +126,12 @@ FindingEvidence evidence_of(const CheckContext& context, const Finding& finding,
   Bars expected = expected_bars(context, frame, finding.gauge);
   out.expected_mm = std::move(expected.sum_mm);
   out.expected_share = std::move(expected.share);
+  add_compared(context, frame, finding.gauge, out);
   const std::size_t count = std::min(kMostEvidenceNeighbours, finding.neighbours.size());
   out.neighbours.assign(finding.neighbours.begin(),
                         finding.neighbours.begin() + static_cast<std::ptrdiff_t>(count));
   for (const std::size_t n : out.neighbours)
-    out.neighbours_mm.push_back(read_bars(context, frame, n).sum_mm);
+    out.neighbours_mm.push_back(scaled_up(read_bars(context, frame, n)));
   return out;
 }
 

@@ -102,14 +102,32 @@ Json depths_json(std::span<const double> depths_mm) {
   return depths;
 }
 
+// What may be held against each other, bar by bar; nothing where own and expected are that already.
+Json compared_json(const FindingEvidence& evidence) {
+  const auto same = [](double a, double b) { return std::abs(a - b) < 0.005; };  // no NaN is
+  bool plain = true;
+  for (std::size_t i = 0; i < evidence.bars() && plain; ++i) {
+    if (std::isnan(evidence.own_mm[i]) || std::isnan(evidence.expected_mm[i])) continue;
+    plain = same(evidence.own_mm[i], evidence.own_compared_mm[i]) &&
+            same(evidence.expected_mm[i], evidence.expected_compared_mm[i]);
+  }
+  if (plain) return nullptr;
+  return {{"own", depths_json(evidence.own_compared_mm)},
+          {"expected", depths_json(evidence.expected_compared_mm)}};
+}
+
 Json evidence_json(const FindingEvidence& evidence) {
   Json neighbours = Json::array(), score = Json::array();
   for (const auto& depths_mm : evidence.neighbours_mm) neighbours.push_back(depths_json(depths_mm));
   for (const ScorePoint& point : evidence.score.points)
     score.push_back(Json::array({seconds_of(point.time), mm(point.score)}));
-  return {{"begin", seconds_of(evidence.begin)}, {"step_s", evidence.bar.count()},
-          {"own", depths_json(evidence.own_mm)}, {"expected", depths_json(evidence.expected_mm)},
-          {"neighbours", std::move(neighbours)}, {"score", std::move(score)}};
+  return {{"begin", seconds_of(evidence.begin)},
+          {"step_s", evidence.bar.count()},
+          {"own", depths_json(evidence.own_mm)},
+          {"expected", depths_json(evidence.expected_mm)},
+          {"compared", compared_json(evidence)},
+          {"neighbours", std::move(neighbours)},
+          {"score", std::move(score)}};
 }
 
 Json levels_json(const ScoreGrowth& score) {

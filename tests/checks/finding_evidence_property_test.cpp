@@ -68,30 +68,72 @@ bool had_passed(const Finding& f, const ScoreGrowth& growth) {
   return after != growth.points.begin() && std::prev(after)->score >= *growth.provisional;
 }
 
-// What the evidence must sum to: the record's own values of the steps in its bars.
-void expect_record(const RainTable& table, std::size_t gauge, const FindingEvidence& e,
-                   const std::vector<double>& depths_mm) {
-  ASSERT_EQ(depths_mm.size(), e.bars());
-  std::vector<double> sums(e.bars(), 0.0);
-  std::vector<bool> known(e.bars(), false);
-  double in_all = 0;
+// The record's own values of the steps in its bars.
+struct Recorded {
+  std::vector<double> sums_mm;
+  std::vector<double> share;
+  double in_all_mm = 0;
+};
+
+Recorded recorded(const RainTable& table, std::size_t gauge, const FindingEvidence& e) {
+  Recorded r{std::vector<double>(e.bars(), 0.0), std::vector<double>(e.bars(), 0.0)};
   for (std::size_t i = 0; i < table.step_count(); ++i) {
     const Instant begin = table.axis().begin(i);
     if (begin < e.begin || !table.is_measured(gauge, i)) continue;
     const auto bar = static_cast<std::size_t>((begin - e.begin) / e.bar);
     if (bar >= e.bars()) break;
-    sums[bar] += static_cast<double>(table.depth_mm(gauge, i));
-    in_all += static_cast<double>(table.depth_mm(gauge, i));
-    known[bar] = true;
+    r.sums_mm[bar] += static_cast<double>(table.depth_mm(gauge, i));
+    r.in_all_mm += static_cast<double>(table.depth_mm(gauge, i));
+    r.share[bar] += 1;
   }
-  double shown = 0;
+  const double steps =
+      static_cast<double>(e.bar.count()) / static_cast<double>(table.axis().step().count());
+  for (double& share : r.share) share /= steps;
+  return r;
+}
+
+void expect_record(const RainTable& table, std::size_t gauge, const FindingEvidence& e) {
+  const Recorded r = recorded(table, gauge, e);
+  double shown_mm = 0;
   for (std::size_t bar = 0; bar < e.bars(); ++bar) {
-    EXPECT_EQ(std::isnan(depths_mm[bar]), !known[bar]) << bar;
-    if (!known[bar]) continue;
-    EXPECT_EQ(depths_mm[bar], sums[bar]) << bar;
-    shown += depths_mm[bar];
+    EXPECT_EQ(e.own_share[bar], r.share[bar]) << bar;
+    EXPECT_EQ(std::isnan(e.own_mm[bar]), r.share[bar] == 0) << bar;
+    if (r.share[bar] == 0) continue;
+    EXPECT_EQ(e.own_mm[bar], r.sums_mm[bar]) << bar;
+    shown_mm += e.own_mm[bar];
   }
-  EXPECT_NEAR(shown, in_all, 1e-9 * (1 + in_all));  // rounding of another order of the same sum
+  EXPECT_NEAR(shown_mm, r.in_all_mm, 1e-9 * (1 + r.in_all_mm));  // rounding of another order
+}
+
+void expect_neighbour(const RainTable& table, std::size_t n, const FindingEvidence& e) {
+  const Recorded r = recorded(table, e.neighbours[n], e);
+  ASSERT_EQ(e.neighbours_mm[n].size(), e.bars());
+  for (std::size_t bar = 0; bar < e.bars(); ++bar) {
+    const double shown_mm = e.neighbours_mm[n][bar];
+    EXPECT_EQ(std::isnan(shown_mm), r.share[bar] < 2.0 / 3) << bar;
+    EXPECT_TRUE(r.share[bar] < 1 || shown_mm == r.sums_mm[bar]) << bar;
+    EXPECT_FALSE(shown_mm < r.sums_mm[bar]) << bar;
+  }
+}
+
+// Over the finding, what may be compared is what its words say.
+void expect_compared(const Finding& f, const FindingEvidence& e) {
+  double own_mm = 0, expected_mm = 0;
+  for (std::size_t bar = 0; bar < e.bars(); ++bar) {
+    EXPECT_EQ(std::isnan(e.own_compared_mm[bar]), std::isnan(e.expected_compared_mm[bar]));
+    EXPECT_TRUE(!std::isnan(e.own_compared_mm[bar]) || e.own_share[bar] < 1 ||
+                e.expected_share[bar] < 1);
+    const Instant begin = e.begin + e.bar * static_cast<long>(bar);
+    if (begin < f.from || begin >= f.to.value_or(Instant::max())) continue;
+    if (std::isnan(e.own_compared_mm[bar])) continue;
+    own_mm += e.own_compared_mm[bar];
+    expected_mm += e.expected_compared_mm[bar];
+  }
+  const bool whole_hours = f.kind == FindingKind::blocked || f.kind == FindingKind::partly_blocked;
+  if (e.bar != std::chrono::hours(1) || !whole_hours) return;
+  if (f.from != std::chrono::floor<std::chrono::hours>(f.from)) return;  // of equal steps
+  EXPECT_NEAR(own_mm, f.observed_mm, 1e-9);
+  EXPECT_NEAR(expected_mm, f.expected_mm, 1e-9);
 }
 
 void expect_laws(const Case& c, const CheckResult& result) {
@@ -105,10 +147,11 @@ void expect_laws(const Case& c, const CheckResult& result) {
     EXPECT_LE(e.neighbours.size(), kMostEvidenceNeighbours);
     EXPECT_LE(e.begin, std::max(f.from, c.record.depths.axis().begin(0)));
     expect_grown(f, e);
-    expect_record(c.record.depths, f.gauge, e, e.own_mm);
+    expect_record(c.record.depths, f.gauge, e);
+    expect_compared(f, e);
     for (std::size_t n = 0; n < e.neighbours.size(); ++n) {
       EXPECT_EQ(e.neighbours[n], f.neighbours[n]);
-      expect_record(c.record.depths, e.neighbours[n], e, e.neighbours_mm[n]);
+      expect_neighbour(c.record.depths, n, e);
     }
     for (std::size_t b = 0; b < e.bars(); ++b) {
       EXPECT_EQ(std::isnan(e.expected_mm[b]), e.expected_share[b] == 0);
@@ -293,6 +336,8 @@ void expect_same(const FindingEvidence& a, const FindingEvidence& b) {
   expect_same_bars(a.own_mm, b.own_mm);
   expect_same_bars(a.own_share, b.own_share);
   expect_same_bars(a.expected_mm, b.expected_mm);
+  expect_same_bars(a.own_compared_mm, b.own_compared_mm);
+  expect_same_bars(a.expected_compared_mm, b.expected_compared_mm);
   ASSERT_EQ(a.neighbours_mm.size(), b.neighbours_mm.size());
   for (std::size_t n = 0; n < a.neighbours_mm.size(); ++n)
     expect_same_bars(a.neighbours_mm[n], b.neighbours_mm[n]);

@@ -77,6 +77,22 @@ TEST(PageData, HoldsTheEvidenceOfAFinding) {
   EXPECT_GE(with, 1U);
 }
 
+TEST(PageData, HoldsWhatMayBeComparedWhereBarsAreKnownInPart) {
+  support::ReportCase one = support::report_case();
+  FindingEvidence& evidence = one.checked.evidence.front();
+  ASSERT_FALSE(evidence.empty());
+  std::size_t bar = 0;
+  while (!(evidence.own_mm.at(bar) >= 0 && evidence.expected_mm.at(bar) > 0)) ++bar;
+  const auto compared = [&] {
+    return Json::parse(page_data(page_view(one.input())))["findings"][0]["evidence"]["compared"];
+  };
+  EXPECT_TRUE(compared().is_null());  // the drawings take own and expected
+  evidence.expected_compared_mm[bar] = evidence.expected_mm[bar] / 3;
+  const Json got = compared();
+  EXPECT_EQ(got["own"].size(), evidence.bars());
+  EXPECT_NEAR(got["expected"][bar].get<double>(), evidence.expected_mm[bar] / 3, 0.0051);
+}
+
 TEST(PageData, RoundsDepthsToHundredths) {
   const support::ReportCase& one = support::report_case();
   const Json data = Json::parse(page_data(page_view(one.input())));

@@ -23,7 +23,7 @@ inline constexpr std::size_t kMostEvidenceNeighbours = 8;
 //
 // A depth is the sum of what is known in its bar, and NaN where nothing is: missing is never 0.
 // What share of the bar is known stands beside it, as a bar of half a day's readings is no whole
-// bar.
+// bar. At most some 60 kB each.
 struct FindingEvidence {
   Instant begin;
   std::chrono::seconds bar{0};
@@ -31,8 +31,13 @@ struct FindingEvidence {
   std::vector<double> own_share;       // of the bar that was measured, 0 to 1
   std::vector<double> expected_mm;     // by the neighbours (expect/expected_depths.hpp)
   std::vector<double> expected_share;  // of the bar that had an estimate
+  // Both over the hours of the bar at which both are known, as the check sees them (gathered, and
+  // none in the cold): what may be held against each other, NaN where there are none.
+  std::vector<double> own_compared_mm;
+  std::vector<double> expected_compared_mm;
   // The first of Finding::neighbours, at most kMostEvidenceNeighbours, and what each read: no site
-  // ratio is taken out.
+  // ratio is taken out. Of a bar that was measured in part, as in expect/gathered_depths.hpp: the
+  // measured sum over the measured share, NaN below two thirds.
   std::vector<std::size_t> neighbours;
   std::vector<std::vector<double>> neighbours_mm;
   ScoreGrowth score;

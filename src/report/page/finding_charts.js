@@ -101,8 +101,9 @@
     if (!finding) return;
     const evidence = finding.evidence;
     const expecting = evidence.expected.some(given);
-    const known = evidence.own.map((own, i) => given(own) && (!expecting || given(evidence.expected[i])));
-    const own = added(evidence.own, known), expected = added(evidence.expected, known);
+    const both = expecting && evidence.compared ? evidence.compared : evidence; // of bars known in part, what may be compared
+    const known = both.own.map((own, i) => given(own) && (!expecting || given(both.expected[i])));
+    const own = added(both.own, known), expected = added(both.expected, known);
     const others = evidence.neighbours.map((series) => added(series, known));
     const ids = finding.neighbours.slice(0, others.length).map((neighbour) => data.gauges[neighbour].id);
     const names = others.map((series, i) => "neighbour " + (i + 1));
