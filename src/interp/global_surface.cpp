@@ -39,6 +39,8 @@ GlobalSurface::GlobalSurface(std::span<const MetricPoint> gauges, std::span<cons
   std::vector<std::size_t> all(gauges_.size());
   std::iota(all.begin(), all.end(), std::size_t{0});
   system_ = std::make_unique<KrigingSystem>(gauges_, noise_, std::move(all), options_.variogram);
+  if (system_->status() == EstimateStatus::ok && options_.negative_weights == NegativeWeights::keep)
+    dual_ = system_->dual(values_);
 }
 
 void GlobalSurface::compute(const Grid& grid, const GridBlock& block, const SurfaceOut& out) const {
@@ -54,7 +56,7 @@ void GlobalSurface::compute(const Grid& grid, const GridBlock& block, const Surf
       cells.nearest_m[i] = *std::min_element(distances, distances + gauges_.size());
     }
     if (system_)
-      krige(cells);
+      krige(cells, !out.variance.empty());
     else
       weigh_by_distance(cells);
     const auto put = [&](const std::vector<double>& from, std::span<double> to) {
@@ -67,7 +69,7 @@ void GlobalSurface::compute(const Grid& grid, const GridBlock& block, const Surf
   }
 }
 
-void GlobalSurface::krige(Cells& cells) const {
+void GlobalSurface::krige(Cells& cells, bool with_variance) const {
   std::fill(cells.value.begin(), cells.value.end(), kNaN);
   std::fill(cells.variance.begin(), cells.variance.end(), kNaN);
   if (system_->status() != EstimateStatus::ok) return;
@@ -82,20 +84,40 @@ void GlobalSurface::krige(Cells& cells) const {
     on_one_gauge[i] = &*std::find(distances.begin(), distances.end(), 0.0);
     column[on_one_gauge[i] - distances.data()] = options_.variogram.sill();
   }
-  const KrigingColumns solved =
-      system_->solve_columns(c, options_.variogram.sill(), options_.negative_weights);
+  if (options_.negative_weights == NegativeWeights::keep)
+    keep_weights(c, with_variance, cells);
+  else
+    drop_weights(c, cells);
   for (std::size_t i = 0; i < cells.count; ++i) {
-    const auto at = static_cast<Eigen::Index>(i);
-    cells.value[i] = 0;
-    for (std::size_t g = 0; g < n; ++g)
-      cells.value[i] += solved.weights(static_cast<Eigen::Index>(g), at) * values_[g];
-    cells.variance[i] = solved.variance[at];
     if (on_one_gauge[i] == nullptr) continue;
     const auto gauge =
         static_cast<std::size_t>(on_one_gauge[i] - (cells.distances_m.data() + i * n));
     if (noise_[gauge] > 0) continue;
     cells.value[i] = values_[gauge];  // exact, not but for rounding
     cells.variance[i] = 0;
+  }
+}
+
+void GlobalSurface::keep_weights(const Eigen::MatrixXd& c, bool with_variance, Cells& cells) const {
+  const Eigen::VectorXd variances = with_variance
+                                        ? system_->kept_variances(c, options_.variogram.sill())
+                                        : Eigen::VectorXd::Constant(c.cols(), kNaN);
+  for (std::size_t i = 0; i < cells.count; ++i) {
+    const auto at = static_cast<Eigen::Index>(i);
+    cells.value[i] = std::inner_product(c.col(at).data(), c.col(at).data() + c.rows(),
+                                        dual_.weights.data(), dual_.mean);
+    cells.variance[i] = variances[at];
+  }
+}
+
+void GlobalSurface::drop_weights(const Eigen::MatrixXd& c, Cells& cells) const {
+  const KrigingColumns solved =
+      system_->solve_columns(c, options_.variogram.sill(), NegativeWeights::drop);
+  for (std::size_t i = 0; i < cells.count; ++i) {
+    const auto at = static_cast<Eigen::Index>(i);
+    cells.value[i] =
+        std::inner_product(values_.begin(), values_.end(), solved.weights.col(at).data(), 0.0);
+    cells.variance[i] = solved.variance[at];
   }
 }
 

@@ -18,19 +18,23 @@ class GlobalSurface {
   GlobalSurface(std::span<const MetricPoint> gauges, std::span<const double> values,
                 std::span<const double> measurement_variance, const SurfaceOptions& options);
 
-  // Cost: for a cell 2 n^2 operations of kriging, 4 n^2 where negative weights are dropped; n of
-  // inverse distance. Memory: n x 64 numbers, three times.
+  // Cost: for a cell n^2 / 2 operations of kriging, n without its variance, 4 n^2 where negative
+  // weights are dropped; n of inverse distance. Memory: n x 64 numbers, three times.
   void compute(const Grid& grid, const GridBlock& block, const SurfaceOut& out) const;
 
  private:
   struct Cells;
-  void krige(Cells& cells) const;
+  void krige(Cells& cells, bool with_variance) const;
+  // The values and variances of cells with covariances c.
+  void keep_weights(const Eigen::MatrixXd& c, bool with_variance, Cells& cells) const;
+  void drop_weights(const Eigen::MatrixXd& c, Cells& cells) const;
   void weigh_by_distance(Cells& cells) const;
 
   std::vector<MetricPoint> gauges_;
   std::vector<double> values_, noise_;
   SurfaceOptions options_;
   std::unique_ptr<KrigingSystem> system_;  // kriging only
+  KrigingSystem::Dual dual_;               // where it keeps negative weights
 };
 
 }  // namespace gaugeloom

@@ -135,6 +135,27 @@ void KrigingSystem::drop_columns(const Eigen::MatrixXd& c, double c0,
   }
 }
 
+KrigingSystem::Dual KrigingSystem::dual(std::span<const double> values) const {
+  GAUGELOOM_ASSERT(status_ == EstimateStatus::ok && values.size() == set_.size());
+  Dual dual{Eigen::VectorXd(matrix_.rows()), 0};
+  std::copy(values.begin(), values.end(), dual.weights.data());
+  dual.mean = dot(ones_solved_, dual.weights) / ones_sum_;
+  dual.weights = factor_->solve(dual.weights).eval() - dual.mean * ones_solved_;
+  return dual;
+}
+
+Eigen::VectorXd KrigingSystem::kept_variances(const Eigen::MatrixXd& c, double c0) const {
+  GAUGELOOM_ASSERT(status_ == EstimateStatus::ok);
+  const Eigen::MatrixXd solved = factor_->matrixL().solve(c);
+  Eigen::VectorXd variances(c.cols());
+  for (Eigen::Index j = 0; j < c.cols(); ++j) {
+    const double unbound = 1 - dot(ones_solved_, c.col(j));
+    variances[j] =
+        std::max(0.0, c0 - dot(solved.col(j), solved.col(j)) + unbound * unbound / ones_sum_);
+  }
+  return variances;
+}
+
 Eigen::MatrixXd KrigingSystem::bordered_inverse() const {
   const Eigen::Index n = matrix_.rows();
   Eigen::MatrixXd inverse = factor_->solve(Eigen::MatrixXd::Identity(n, n));

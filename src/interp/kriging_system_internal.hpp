@@ -31,6 +31,15 @@ class KrigingSystem {
   // The same for many targets, a column of c each. Requires status() == ok.
   KrigingColumns solve_columns(const Eigen::MatrixXd& c, double c0, NegativeWeights negative) const;
 
+  // For kept weights: the estimate at a target is mean + weights'c, and its variance needs no
+  // weights. Require status() == ok.
+  struct Dual {
+    Eigen::VectorXd weights;
+    double mean = 0;
+  };
+  Dual dual(std::span<const double> values) const;
+  Eigen::VectorXd kept_variances(const Eigen::MatrixXd& c, double c0) const;
+
   // The inverse of the bordered matrix, without its border. Requires status() == ok.
   Eigen::MatrixXd bordered_inverse() const;
 

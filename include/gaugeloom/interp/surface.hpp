@@ -69,8 +69,8 @@ struct SurfaceOut {
 // Throws:    Error{invalid_option} if options.problem() has one, or for kriging from all of more
 //            than kMostGlobalGauges gauges.
 // Cost:      per cell k^2 operations where all of k <= 64 gauges are neighbours, k^3 / 6 where some
-//            gauges are left out; from all of n > 64 gauges, n^3 / 3 operations once and 2 to 4 n^2
-//            for a cell.
+//            gauges are left out; from all of n > 64 gauges, n^3 / 3 operations once and n^2 / 2
+//            for a cell, n without its variance, 4 n^2 where negative weights are dropped.
 // Memory:    the gauges, and some 40 bytes for each cell of the largest block asked for; from all
 //            of more than 64, also n^2 numbers twice and n x 200 for each block asked for.
 class Surface {
