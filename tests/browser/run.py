@@ -14,7 +14,6 @@ import unittest
 sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import browser  # noqa: E402
 import hostile_network  # noqa: E402
-import sample_page  # noqa: E402
 from page_case import ROOT, PageCase  # noqa: E402
 
 
@@ -43,8 +42,6 @@ def make_pages(tool, folder):
     configs = {"demo": ROOT / "data/velsarn/run.toml", "hostile": hostile_network.write(folder / "hostile_network")}
     running = {name: subprocess.Popen([tool, "run", "--config", config, "--out", folder / name], stdout=subprocess.PIPE,
                                       stderr=subprocess.STDOUT, text=True) for name, config in configs.items()}
-    PageCase.pages["sample"] = folder / "sample.html"
-    PageCase.pages["sample"].write_text(sample_page.page(), encoding="utf-8")
     for name, process in running.items():
         said = process.communicate(timeout=300)[0]
         if process.returncode != 0:
