@@ -40,7 +40,8 @@ std::vector<StormPicture> storm_pictures(MapJob& maps, const StormWork& storms, 
   const PictureFrame frame(ground);
   std::vector<StormPicture> pictures;
   Progress progress("drawing storms");
-  for (const std::size_t row : wettest_storms(storms.overviews, kMostStormsInDetail)) {
+  const std::size_t most = most_storms_in_detail(maps.plane().points.size());
+  for (const std::size_t row : wettest_storms(storms.overviews, most)) {
     if (storms.overviews[row].gauges < kLeastGauges) continue;
     const MapSubject subject{"", storms.list.storms[row], true};
     pictures.push_back(frame.picture(row, maps.totals_on(ground.grid, subject, io)));

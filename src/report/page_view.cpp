@@ -23,6 +23,11 @@ std::string free_anchor(std::set<std::string>& taken, const std::string& wish) {
 
 }  // namespace
 
+std::size_t most_storms_in_detail(std::size_t gauges) {
+  constexpr std::size_t kRows = 6000, kMost = 24, kLeast = 6;
+  return std::clamp(kRows / std::max<std::size_t>(gauges, 1), kLeast, kMost);
+}
+
 std::vector<std::size_t> wettest_storms(std::span<const StormOverview> overviews,
                                         std::size_t most) {
   std::vector<std::size_t> rows(overviews.size());
@@ -51,7 +56,7 @@ PageView page_view(const ReportInput& input) {
   for (const Storm& storm : input.storms)
     view.storm_anchors.push_back(free_anchor(taken, "storm-" + anchor_name(storm.id)));
   const StepAxis& axis = input.filled.record.depth.axis();
-  view.storms = wettest_storms(input.overviews, kMostStormsInDetail);
+  view.storms = wettest_storms(input.overviews, most_storms_in_detail(input.network.size()));
   view.days = course_days(axis, input.day_start, kMostDays);
   view.months = course_months(axis, input.day_start, kMostMonths);
   view.visit_ranks.assign(input.network.size(), 0);

@@ -28,6 +28,6 @@ set_tests_properties(cli.endless_input PROPERTIES LABELS golden TIMEOUT 60)
 foreach(part IN ITEMS threads levels memory clock)
   add_test(NAME cli.same_bytes.${part}
            COMMAND ${PROJECT_SOURCE_DIR}/scripts/same_bytes ${part} $<TARGET_FILE:gaugeloom_tool>)
-  set_tests_properties(cli.same_bytes.${part} PROPERTIES LABELS golden TIMEOUT 300
+  set_tests_properties(cli.same_bytes.${part} PROPERTIES LABELS golden TIMEOUT 1200
                        SKIP_RETURN_CODE 77)
 endforeach()

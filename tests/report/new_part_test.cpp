@@ -94,6 +94,9 @@ TEST(WettestStorms, AreThoseWithTheLargestMeansByTime) {
   EXPECT_EQ(wettest_storms(storms, 2), (std::vector<std::size_t>{2, 3}));
   EXPECT_EQ(wettest_storms(storms, 9), (std::vector<std::size_t>{0, 1, 2, 3}));
   EXPECT_TRUE(wettest_storms({}, 2).empty());
+  EXPECT_EQ(most_storms_in_detail(40), 24U);
+  EXPECT_EQ(most_storms_in_detail(500), 12U);
+  EXPECT_EQ(most_storms_in_detail(100000), 6U);
 }
 
 }  // namespace

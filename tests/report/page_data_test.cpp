@@ -37,7 +37,7 @@ TEST(PageData, HoldsEveryGaugeFindingStormAndArea) {
   EXPECT_EQ(data["gauges"][3]["id"], "a b\"<i>");
   EXPECT_EQ(data["findings"].size(), one.checked.findings.size());
   ASSERT_FALSE(one.storms.storms.empty());
-  EXPECT_EQ(data["storms"].size(), std::min(one.storms.storms.size(), kMostStormsInDetail));
+  EXPECT_EQ(data["storms"].size(), std::min(one.storms.storms.size(), most_storms_in_detail(9)));
   EXPECT_EQ(data["storms"][0]["totals"].size(), one.network.size());
   EXPECT_EQ(data["areas"][0]["rings"][0].size(), 4U);
 }

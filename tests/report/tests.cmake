@@ -9,5 +9,5 @@ foreach(case IN ITEMS velsarn tiny)
   add_test(NAME report.page_rules.${case}
            COMMAND Python3::Interpreter ${CMAKE_CURRENT_SOURCE_DIR}/report/page_rules.py
                    $<TARGET_FILE:gaugeloom_tool> run ${options})
-  set_tests_properties(report.page_rules.${case} PROPERTIES LABELS golden TIMEOUT 120)
+  set_tests_properties(report.page_rules.${case} PROPERTIES LABELS golden TIMEOUT 600)
 endforeach()

@@ -54,8 +54,10 @@ struct ReportInput {
   std::vector<std::string> files;               // that stand beside the page
 };
 
-// The storms that a page tells in detail, by time: the `most` with the largest mean totals.
-inline constexpr std::size_t kMostStormsInDetail = 24;  // our choice: a page, no archive
+// How many storms a page tells in detail: 24, of large networks fewer, so that their tables keep to
+// 6000 rows, but 6 at least; our choice.
+std::size_t most_storms_in_detail(std::size_t gauges);
+// Those with the largest mean totals, by time.
 std::vector<std::size_t> wettest_storms(std::span<const StormOverview> overviews, std::size_t most);
 
 // The page, as UTF-8. Nothing of the input is ever markup or script: texts are escaped, the data
