@@ -71,8 +71,9 @@ const FindingEvidence* PageView::evidence(std::size_t finding) const {
 }
 
 std::span<const GaugeDoubleMass> PageView::double_mass(std::size_t gauge) const {
-  const auto found = std::ranges::equal_range(in.double_mass, gauge, {}, &GaugeDoubleMass::gauge);
-  return {found.begin(), found.end()};
+  const auto first = std::ranges::lower_bound(in.double_mass, gauge, {}, &GaugeDoubleMass::gauge);
+  const auto last = std::ranges::upper_bound(in.double_mass, gauge, {}, &GaugeDoubleMass::gauge);
+  return {first, last};
 }
 
 Quality state_of(const PageView& view, std::size_t gauge) {
