@@ -72,7 +72,9 @@ void add_numbers(Html& html, const PageView& view, std::size_t row) {
 void add_evidence(Html& html, const PageView& view, std::size_t row) {
   const FindingEvidence* evidence = view.evidence(row);
   if (!evidence) {
-    html.element("p", "No charts: the page holds those of the first 200 findings alone.",
+    html.element("p",
+                 "No charts: the page holds those of 200 findings, first those that last, then the "
+                 "confirmed ones, then those called last.",
                  {{"class", "note"}});
     return;
   }

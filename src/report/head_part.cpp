@@ -31,8 +31,8 @@ std::vector<std::string> provisional_words(const PageView& view) {
   std::vector<std::string> words;
   if (const std::size_t findings = of_tier(view, Tier::provisional); findings > 0)
     words.push_back(counted(findings, "finding") +
-                    " still without enough evidence to be confirmed: by default they change no "
-                    "value");
+                    " still without enough evidence to be confirmed; until then no value is "
+                    "replaced by default");
   const auto open =
       static_cast<std::size_t>(std::ranges::count_if(view.in.findings, [](const Finding& one) {
         return one.kind != FindingKind::not_testable && !one.to;

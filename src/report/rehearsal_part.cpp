@@ -138,6 +138,10 @@ void add_rehearsal(Html& html, const PageView& view) {
       "faults of this one too. Their bounds are the exact 95 % interval of a Poisson rate.",
       {{"class", "note"}});
   add_faults(html, in);
+  html.element("p",
+               "A missed shower is no fault but a decoy, a healthy gauge that one local shower "
+               "passed by: the fewer of them found, the better.",
+               {{"class", "note"}});
   add_filling(html, in.rehearsal->fill);
 }
 
