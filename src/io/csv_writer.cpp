@@ -7,6 +7,7 @@
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/io/number_format.hpp"
+#include "io/csv_fields_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -21,8 +22,8 @@ struct CompressorDeleter {
 
 CsvRows& CsvRows::text(std::string_view value) {
   separate();
-  const bool edge_space = !value.empty() && (value.front() == ' ' || value.back() == ' ');
-  if (value.find_first_of(",\"\r\n") == std::string_view::npos && !edge_space) {
+  const bool plain = trimmed(value) == value;  // a reader takes blanks and tabs around a field away
+  if (value.find_first_of(",\"\r\n") == std::string_view::npos && plain) {
     bytes_ += value;
     return *this;
   }

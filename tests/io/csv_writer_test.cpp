@@ -15,8 +15,14 @@ using support::TemporaryFolder;
 
 TEST(CsvRows, QuotesOnlyWhereItMust) {
   CsvRows rows;
-  rows.text("plain").text("a,b").text("say \"no\"").text("two\nlines").text(" edge").end_row();
-  EXPECT_EQ(rows.bytes(), "plain,\"a,b\",\"say \"\"no\"\"\",\"two\nlines\",\" edge\"\n");
+  rows.text("plain")
+      .text("a,b")
+      .text("say \"no\"")
+      .text("two\nlines")
+      .text(" edge")
+      .text("edge\t")
+      .end_row();
+  EXPECT_EQ(rows.bytes(), "plain,\"a,b\",\"say \"\"no\"\"\",\"two\nlines\",\" edge\",\"edge\t\"\n");
 }
 
 TEST(CsvRows, LeavesMissingNumbersEmpty) {

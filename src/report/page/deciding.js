@@ -19,7 +19,7 @@
   // A cell that begins so would be run as a formula when the file is opened in a spreadsheet.
   const likeFormula = (text) => /^[=+\-@\t\r]/.test(text);
   const inShort = (row) => row.verdict + (row.verdict === "shift" ? " by " + row.shift_minutes + " minutes" : "") + ", by " + row.by + " on " + row.on;
-  const cell = (text) => (/[",\r\n]/.test(text) ? '"' + text.replace(/"/g, '""') + '"' : text);
+  const cell = (text) => (/^[ \t]|[ \t]$|[",\r\n]/.test(text) ? '"' + text.replace(/"/g, '""') + '"' : text);
 
   function csv() {
     const lines = [COLUMNS, ...Array.from(decided.values(), (row) => COLUMNS.map((name) => row[name]))];
