@@ -9,6 +9,17 @@
 #include "gaugeloom/interp/ordinary_kriging.hpp"
 #include "gaugeloom/interp/variogram.hpp"
 
+// The loop that follows, unrolled; not under the sanitizers, whose checks would be repeated with it
+// until the compiler takes minutes.
+#define GAUGELOOM_PRAGMA(words) _Pragma(#words)
+#define GAUGELOOM_UNROLL(times) GAUGELOOM_PRAGMA(GCC unroll times)
+#if defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#undef GAUGELOOM_UNROLL
+#define GAUGELOOM_UNROLL(times)
+#endif
+#endif
+
 namespace gaugeloom {
 namespace {
 

@@ -224,10 +224,10 @@ inline Estimated drop_negative(const Systems& s, int lane, int count, const V* c
   V lowest{};
   V sum{};
   V value{};
-#pragma GCC unroll 16
+GAUGELOOM_UNROLL(16)
   for (int i = k - 1; i >= 0; --i) {
     V w = y[i] + mu * s.ones[i * kLanes + lane];
-#pragma GCC unroll 16
+GAUGELOOM_UNROLL(16)
     for (int j = i + 1; j < k; ++j) w -= s.lower[(j * (j + 1) / 2 + i) * kLanes + lane] * weight[j];
     weight[i] = w * s.inverse_diagonal[i * kLanes + lane];
   }
@@ -246,10 +246,10 @@ inline Estimated drop_negative(const Systems& s, int lane, int count, const V* c
     dropped += weight[i] * s.value[i * kLanes + lane];
   }
   V square{};
-#pragma GCC unroll 16
+GAUGELOOM_UNROLL(16)
   for (int i = 0; i < k; ++i) {  // |L' w|^2
     V t{};
-#pragma GCC unroll 16
+GAUGELOOM_UNROLL(16)
     for (int j = i; j < k; ++j) t += s.lower[(j * (j + 1) / 2 + i) * kLanes + lane] * weight[j];
     square += t * t;
   }
@@ -280,11 +280,11 @@ inline Estimated estimate_lanes(const Systems& s, int lane, int k, const V* cova
   V y[(kFixed > 0 ? kFixed : kMaxSurfaceNeighbours)];
   V explained{};
   V ones{};
-#pragma GCC unroll 16
+GAUGELOOM_UNROLL(16)
   for (int i = 0; i < k; ++i) {
     V sum = covariance[i];
     const double* const row = s.lower + i * (i + 1) / 2 * kLanes + lane;
-#pragma GCC unroll 16
+GAUGELOOM_UNROLL(16)
     for (int j = 0; j < i; ++j) sum -= row[j * kLanes] * y[j];
     y[i] = sum * s.inverse_diagonal[i * kLanes + lane];
     explained += y[i] * y[i];
@@ -317,7 +317,7 @@ inline void krige_set(const SurfaceField& field, const SetCells& set, const Syst
     V square[kMax];
     V nearest = all(std::numeric_limits<double>::infinity());
     V farthest{};
-#pragma GCC unroll 4
+GAUGELOOM_UNROLL(4)
     for (int i = 0; i < k; ++i) {
       const V dx = s.x[i * kLanes + lane] - cells.x;
       const V dy = s.y[i * kLanes + lane] - cells.y;

@@ -63,18 +63,18 @@ __attribute__((noinline)) Estimated krige_softly(const Systems& s, int lane, int
   CellSystems<kMax> cell;
   V explained{}, ones{}, total{};
   I singular{};
-#pragma GCC unroll 16
+GAUGELOOM_UNROLL(16)
   for (int i = 0; i < k; ++i) {
     V* const row = cell.lower + i * (i + 1) / 2;
     const double* const between = s.lower + i * (i + 1) / 2 * kLanes + lane;
     V pivot = sill + s.noise[i * kLanes + lane] + soft[i];
     V c = covariance[i];
     V one = all(1.0);
-#pragma GCC unroll 16
+GAUGELOOM_UNROLL(16)
     for (int j = 0; j < i; ++j) {
       const V* const other = cell.lower + j * (j + 1) / 2;
       V sum = all(between[j * kLanes]);
-#pragma GCC unroll 16
+GAUGELOOM_UNROLL(16)
       for (int p = 0; p < j; ++p) sum -= row[p] * other[p];
       sum *= cell.inverse_diagonal[j];
       row[j] = sum;
@@ -94,10 +94,10 @@ __attribute__((noinline)) Estimated krige_softly(const Systems& s, int lane, int
   }
   const V mu = (1.0 - ones) / total;
   V variance = sill - explained + (1.0 - ones) * mu;
-#pragma GCC unroll 16
+GAUGELOOM_UNROLL(16)
   for (int i = k - 1; i >= 0; --i) {  // L^-T (L^-1 c + mu L^-1 1)
     V w = cell.covariance[i] + mu * cell.ones[i];
-#pragma GCC unroll 16
+GAUGELOOM_UNROLL(16)
     for (int j = i + 1; j < k; ++j) w -= cell.lower[j * (j + 1) / 2 + i] * cell.weight[j];
     cell.weight[i] = w * cell.inverse_diagonal[i];
   }
