@@ -59,12 +59,13 @@ TEST(CalibrationLaws, AShiftByWholeDaysDoesNotMatter) {
   const Network& network = support::healthy_year().network;
   const RainTable table = two_changes();
   const StepAxis& axis = table.axis();
+  const auto plain = calls(network, table);
   for (const int days : {1, 45, -400}) {
     const StepAxis shifted(axis.end(0) + std::chrono::hours(24 * days), axis.step(), axis.count());
     RainTable moved(shifted, network.size());
     for (std::size_t g = 0; g < network.size(); ++g)
       for (std::size_t i = 0; i < axis.count(); ++i) moved.set(g, i, table.depth_mm(g, i));
-    EXPECT_EQ(calls(network, moved), calls(network, table)) << days;
+    EXPECT_EQ(calls(network, moved), plain) << days;
   }
 }
 
