@@ -23,10 +23,25 @@ bool was_out(const Exclusions& before, const Suspicion& s) {
   return 2 * out > s.last_hour - s.first_hour;
 }
 
+// How many of its hours are of `right`; those that two spans share count twice.
+std::size_t right_hours(const Suspicion& s, std::span<const HourSpan> right) {
+  std::size_t hours = 0;
+  for (const HourSpan& span : right) {
+    if (span.gauge != s.gauge) continue;
+    const std::size_t first = std::max(span.first_hour, s.first_hour);
+    hours += std::max(std::min(span.last_hour, s.last_hour), first) - first;
+  }
+  return hours;
+}
+
 }  // namespace
 
 Exclusions next_exclusions(const Network& network, const Neighbourhoods& around,
-                           const Exclusions& before, std::vector<Suspicion> suspicions) {
+                           const Exclusions& before, std::vector<Suspicion> suspicions,
+                           std::span<const HourSpan> right) {
+  std::erase_if(suspicions, [&](const Suspicion& s) {
+    return 2 * right_hours(s, right) > s.last_hour - s.first_hour;
+  });
   std::sort(suspicions.begin(), suspicions.end(), [&](const Suspicion& a, const Suspicion& b) {
     if (a.weight != b.weight) return a.weight > b.weight;
     if (a.gauge != b.gauge) return network.gauges[a.gauge].id < network.gauges[b.gauge].id;
@@ -45,6 +60,7 @@ Exclusions next_exclusions(const Network& network, const Neighbourhoods& around,
     }
     next.set(s.gauge, s.first_hour, s.last_hour);
   }
+  for (const HourSpan& span : right) next.admit(span.gauge, span.first_hour, span.last_hour);
   return next;
 }
 

@@ -34,6 +34,8 @@ class Rounds {
         hours_(gathered_depths(record.depths, kHour)),
         around_(neighbourhoods(network)),
         excluded_(network.size(), hours_.step_count()) {
+    for (const GaugeSpan& right : options.right_rain)
+      right_.push_back({right.gauge, first_hour(right.over.from), end_hour(right.over.to)});
     mask_cold(hours_, record.temperatures, options.cold_celsius);
     nulls_.sites = SiteRatios(network.size());
     if (frozen_ != nullptr) nulls_ = *frozen_;
@@ -51,7 +53,7 @@ class Rounds {
       const CheckOutcome outcome = check.suspects(view);
       for (const Finding& f : outcome.findings) suspicions.push_back(suspicion(f, outcome));
     }
-    Exclusions next = next_exclusions(network_, around_, excluded_, std::move(suspicions));
+    Exclusions next = next_exclusions(network_, around_, excluded_, std::move(suspicions), right_);
     if (next == excluded_) return false;
     excluded_ = std::move(next);
     refine_sites();
@@ -99,16 +101,21 @@ class Rounds {
   }
 
   Suspicion suspicion(const Finding& finding, const CheckOutcome& outcome) const {
-    const StepAxis& axis = hours_.axis();
-    const auto hour_at = [&](Instant t) {
-      const auto since = (t - axis.begin(0)) / axis.step();
-      return static_cast<std::size_t>(std::clamp<long>(since, 0, static_cast<long>(axis.count())));
-    };
-    const Instant last = finding.to.value_or(axis.span().to);
-    const std::size_t first = hour_at(finding.from);
-    const std::size_t end = hour_at(last + axis.step() - Duration(1));
+    const std::size_t first = first_hour(finding.from);
+    const std::size_t end = end_hour(finding.to.value_or(Instant::max()));
     const double level = outcome.threshold ? outcome.threshold->provisional : 0.01;
     return {finding.gauge, first, std::max(end, first), finding.score / level};
+  }
+
+  // The hour that holds a time; the first one that begins at it or later. Both within the record.
+  std::size_t first_hour(Instant t) const {
+    const StepAxis& axis = hours_.axis();
+    return static_cast<std::size_t>(
+        std::clamp<long>((t - axis.begin(0)) / axis.step(), 0, static_cast<long>(axis.count())));
+  }
+  std::size_t end_hour(Instant t) const {
+    const StepAxis& axis = hours_.axis();
+    return first_hour(std::min(t, axis.span().to) + axis.step() - Duration(1));
   }
 
   const Network& network_;
@@ -118,6 +125,7 @@ class Rounds {
   RainTable hours_;
   Neighbourhoods around_;
   Exclusions excluded_;
+  std::vector<HourSpan> right_;
   LearnedNulls nulls_;
   std::vector<double> bucket_mm_;
   ExpectedDepths expected_;
@@ -189,7 +197,7 @@ CheckResult check(const Network& network, const RainRecord& record, const Learne
   settle_overlaps(result.findings);
   mention_visits(result.findings, record.visits);
   sort_findings(result.findings);
-  if (options.review) options.review(result.findings);
+  if (options.review && !options.review(result.findings)) return result;
   if (options.keep_evidence) result.evidence = finding_evidence(context, result.findings, grown);
   result.quality = quality_table(context, record, result.findings);
   result.gauges = gauge_summaries(context, result.nulls.thresholds);

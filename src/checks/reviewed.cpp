@@ -7,7 +7,9 @@
 #include <cmath>
 #include <tuple>
 
+#include "checks/rejected_findings_internal.hpp"
 #include "checks/shifted_readings_internal.hpp"
+#include "checks/verdict_internal.hpp"
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/time/iso8601.hpp"
@@ -25,6 +27,10 @@ std::string accepted(const Finding& finding) {
   if (finding.tier == Tier::confirmed) return "The checks had confirmed it too.";
   return fmt::format("It is confirmed by this decision; the checks made it {}.", as_found(finding));
 }
+
+constexpr std::string_view kOnlyAlone =
+    " What was rejected leaves the checks no reason for it; it stands as it was found without "
+    "that.";
 
 std::string rejected(const Finding& finding) {
   return fmt::format(
@@ -93,25 +99,31 @@ class Replay {
       made[i]->why = moved(done[i], made[i]->decision.shift_minutes);
   }
 
-  // Matches and applies all but the shifts: those rejected go, those accepted are confirmed.
-  void settle(std::vector<Finding>& findings) {
-    std::vector<std::string> gone;
+  // Matches all but the shifts that is not applied yet; whether more is rejected than before.
+  bool match_rest(const std::vector<Finding>& findings) {
+    bool more = false;
     for (ReplayedDecision& one : replayed_) {
-      if (one.decision.verdict == Verdict::shift) continue;
-      const auto at = match(one, findings);
+      if (one.decision.verdict == Verdict::shift || one.outcome == DecisionOutcome::applied)
+        continue;
+      match(one, findings);
       if (one.outcome != DecisionOutcome::applied) continue;
-      if (one.decision.verdict == Verdict::accept) {
-        findings[at].tier = Tier::confirmed;
-        one.why = accepted(*one.found);
-      } else {
-        gone.push_back(one.decision.finding_id);
-        one.why = rejected(*one.found);
-      }
+      const bool is_reject = one.decision.verdict == Verdict::reject;
+      one.why = is_reject ? rejected(*one.found) : accepted(*one.found);
+      if (is_reject) rejected_.add(*one.found, findings);
+      more = more || is_reject;
     }
-    std::erase_if(findings, [&](const Finding& finding) {
-      return std::ranges::find(gone, finding_id(network_.gauges[finding.gauge].id, finding)) !=
-             gone.end();
-    });
+    return more;
+  }
+
+  std::vector<GaugeSpan> right_rain() const { return rejected_.right_rain(); }
+
+  // Those rejected go, those accepted are confirmed.
+  void settle(std::vector<Finding>& findings) {
+    rejected_.take_out_of(findings);
+    for (ReplayedDecision& one : replayed_)
+      if (one.decision.verdict == Verdict::accept && one.outcome == DecisionOutcome::applied)
+        confirm(one, findings);
+    sort_findings(findings);
   }
 
   std::vector<FindingReview> reviews(const std::vector<Finding>& findings) const {
@@ -137,17 +149,36 @@ class Replay {
     return network_.gauges[decision.gauge].id;
   }
 
-  // Finds what was decided about and says whether it still holds; returns its row.
-  std::size_t match(ReplayedDecision& one, const std::vector<Finding>& findings) const {
+  static void confirm(ReplayedDecision& one, std::vector<Finding>& findings) {
+    const auto is_it = [&](const Finding& finding) {
+      return finding.gauge == one.found->gauge && finding.kind == one.found->kind &&
+             finding.from == one.found->from;
+    };
+    auto at = std::ranges::find_if(findings, is_it);
+    if (at == findings.end()) {
+      std::erase_if(findings, [&](const Finding& finding) {
+        return finding.kind == one.found->kind && overlap(finding, *one.found);
+      });
+      at = findings.insert(findings.end(), *one.found);
+      one.why += kOnlyAlone;
+    }
+    at->tier = Tier::confirmed;
+  }
+
+  // Finds what was decided about and says whether it still holds.
+  void match(ReplayedDecision& one, const std::vector<Finding>& findings) const {
     const Decision& decision = one.decision;
     const auto found = std::ranges::find_if(findings, [&](const Finding& finding) {
       return finding.gauge == decision.gauge &&
              finding_id(id_of(decision), finding) == decision.finding_id;
     });
     if (found == findings.end()) {
-      one.outcome = DecisionOutcome::not_found;
-      one.why = "The checks do not find it now" + instead(decision, findings) + ".";
-      return findings.size();
+      one = {decision,
+             DecisionOutcome::not_found,
+             "The checks do not find it now" + instead(decision, findings) + ".",
+             {},
+             {}};
+      return;
     }
     one.found = *found;
     one.evidence_hash = evidence_.of(*found);
@@ -158,7 +189,6 @@ class Replay {
       one.why =
           "The depths it was called by are others now than when it was decided; look again, "
           "and decide anew.";
-    return static_cast<std::size_t>(found - findings.begin());
   }
 
   // The finding that shares time with it, if there is one.
@@ -191,6 +221,7 @@ class Replay {
   const Network& network_;
   const EvidenceHash& evidence_;
   std::vector<ReplayedDecision> replayed_;
+  RejectedFindings rejected_;
 };
 
 bool has_shift(std::span<const Decision> decisions) {
@@ -216,14 +247,24 @@ ReviewedCheck check_reviewed(const Network& network, RainRecord& record,
     return frozen == nullptr ? check_network(network, record, reviewed)
                              : check_with_frozen_nulls(network, record, *frozen, reviewed);
   };
+  bool again = false;  // as more is rejected than the check knew
+  const auto settle = [&](std::vector<Finding>& findings) {
+    again = replay.match_rest(findings);
+    if (!again) replay.settle(findings);
+    return !again;
+  };
   reviewed.review = [&](std::vector<Finding>& findings) {
     out.moved = replay.match_shifts(findings);
-    if (!out.moved) replay.settle(findings);
+    return !out.moved && settle(findings);
   };
   out.result = check();
+  reviewed.review = settle;
   if (out.moved) {
     replay.make_shifts(record);
-    reviewed.review = [&](std::vector<Finding>& findings) { replay.settle(findings); };
+    out.result = check();
+  }
+  while (again) {
+    reviewed.right_rain = replay.right_rain();
     out.result = check();
   }
   out.reviews = replay.reviews(out.result.findings);

@@ -84,9 +84,17 @@ class Estimator {
 }  // namespace
 
 void Exclusions::set(std::size_t gauge, std::size_t first, std::size_t last) {
+  put(gauge, first, last, 1);
+}
+
+void Exclusions::admit(std::size_t gauge, std::size_t first, std::size_t last) {
+  put(gauge, first, last, 0);
+}
+
+void Exclusions::put(std::size_t gauge, std::size_t first, std::size_t last, std::uint8_t value) {
   GAUGELOOM_ASSERT(first <= last && last <= steps);
   std::fill(values.begin() + static_cast<std::ptrdiff_t>(gauge * steps + first),
-            values.begin() + static_cast<std::ptrdiff_t>(gauge * steps + last), std::uint8_t{1});
+            values.begin() + static_cast<std::ptrdiff_t>(gauge * steps + last), value);
 }
 
 ExpectedDepths expected_depths(const RainTable& depths, const Neighbourhoods& around,

@@ -8,9 +8,17 @@
 #include <string_view>
 #include <vector>
 
+#include "gaugeloom/time/instant.hpp"
+
 namespace gaugeloom {
 
 struct Finding;
+
+// A part of the record of one gauge.
+struct GaugeSpan {
+  std::size_t gauge = 0;
+  Interval over;
+};
 
 struct CheckOptions {
   // The one dial: how often, on data without faults, a gauge may be called in a year, over all
@@ -29,9 +37,13 @@ struct CheckOptions {
   int threads = 0;  // 0 = all cores; never changes a result
   // Called between the parts of the work with the share done (0 to 1) and what comes next.
   std::function<void(double done, std::string_view next)> progress;
-  // Called once with the findings, before they make the quality of any step: it may take some out
-  // and change the tier of others (checks/reviewed.hpp).
-  std::function<void(std::vector<Finding>& findings)> review;
+  // Where the rain of a gauge is known to be right: it speaks for its neighbours there and teaches
+  // what is healthy, whatever is suspected. What is called there is called all the same.
+  std::vector<GaugeSpan> right_rain;
+  // Called once with the findings, sorted, before they make the quality of any step: it may change
+  // them (checks/reviewed.hpp). When it returns false the check ends there, with nothing made but
+  // the findings and the nulls.
+  std::function<bool(std::vector<Finding>& findings)> review;
 
   std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
 };

@@ -46,9 +46,13 @@ struct ReviewedCheck {
 
 // Checks as check_network() does, or as check_with_frozen_nulls() with `frozen`, and replays:
 //   accept  makes the finding confirmed, whatever the checks made of it: filling replaces it;
-//   reject  takes it out; its steps get the quality they have without it. What the checks left out
-//           of the neighbours' estimates stays left out, and what the finding had explained
-//           (another name of the same episode) does not come up in its place;
+//   reject  takes it out: what was read is right. Its steps get the quality they have without it,
+//           and all is checked again with the gauge speaking for its neighbours there, whatever was
+//           suspected. Where another finding at the gauge was found beside it and is not rejected,
+//           that one holds. What the finding had explained (another name or beginning of the same
+//           episode) does not come up in its place. Decisions about what is found only then are
+//           replayed too, and so on until nothing more is rejected; what was accepted before stands
+//           as it was found, even where the checks now have no reason for it;
 //   shift   puts the readings of [from, to) of the gauge right in time before checking: each goes,
 //           bit for bit, to the step shift_minutes earlier. Then all is checked again, which is why
 //           accepted and rejected findings are those found after it.
@@ -63,11 +67,14 @@ struct ReviewedCheck {
 //   (2) the order of the decisions and of the gauges does not matter;
 //   (3) the same record and decisions, the same outcome, bit for bit;
 //   (4) decisions made on the beginning of a record stay applied when it grows, as long as the
-//       findings are found there.
+//       findings are found there;
+//   (5) once a finding is rejected, the neighbours' estimates are those of a check in which the
+//       gauge could not be suspected there.
 // Requires: decisions[i].gauge < network.size(); no two of one finding.
 // Throws:   as the checks; Error{inconsistent_input} with the place of the decision when a shift is
 //           no whole number of steps, or two that are applied share time at a gauge.
-// Cost:     the checks once, and again when a shift is applied; the evidence of every finding.
+// Cost:     the checks once, again when a shift is applied and again when a finding is rejected
+//           (and for each that is found only after others are); the evidence of every finding.
 ReviewedCheck check_reviewed(const Network& network, RainRecord& record,
                              std::span<const Decision> decisions, TextHash hash,
                              const CheckOptions& options = {},

@@ -23,7 +23,11 @@ struct Exclusions {
       : steps(step_count), values(gauges * step_count, 0) {}
   bool at(std::size_t gauge, std::size_t step) const { return values[gauge * steps + step] != 0; }
   void set(std::size_t gauge, std::size_t first, std::size_t last);  // [first, last)
+  void admit(std::size_t gauge, std::size_t first, std::size_t last);
   bool operator==(const Exclusions&) const = default;
+
+ private:
+  void put(std::size_t gauge, std::size_t first, std::size_t last, std::uint8_t value);
 };
 
 // Each gauge's rain over its neighbours', as it has always been, with median 1 over the network;
