@@ -39,8 +39,8 @@ class DecisionRows {
     one.to = to(row, one.from);
     one.verdict = verdict(row);
     one.shift_minutes = shift_minutes(row, one.verdict);
-    one.reason = table_.text(row, reason_);
-    one.by = table_.text(row, by_);
+    one.reason = words(row, reason_);
+    one.by = words(row, by_);
     one.on = on(row);
     one.evidence_hash = evidence(row);
     one.written = table_.position(row, one.verdict == Verdict::shift ? *shift_ : id_);
@@ -109,6 +109,16 @@ class DecisionRows {
              "shift_minutes " + quoted_for_message(table_.at(row, *shift_)) +
                  " is out of range; write minutes other than 0, at most ten years of them");
     return minutes.value_or(0);
+  }
+
+  // Kept with the outputs for years, and opened in spreadsheets.
+  std::string words(std::size_t row, std::size_t column) const {
+    const std::string& text = table_.text(row, column);
+    if (std::string_view("=+-@\t\r").find(text[0]) != std::string_view::npos)
+      refuse(row, column,
+             quoted_for_message(text) +
+                 " would be run as a formula by a spreadsheet; begin it with a letter or a digit");
+    return text;
   }
 
   std::string on(std::size_t row) const {

@@ -109,6 +109,20 @@ TEST(DecisionReader, RefusesWhatCannotBeMeant) {
         << word;
 }
 
+TEST(DecisionReader, RefusesWordsThatASpreadsheetWouldRun) {
+  EXPECT_EQ(refusal(row(kId, "accept", "", "=1+1")),
+            "decisions.csv:2:78: '=1+1' would be run as a formula by a spreadsheet; begin it with "
+            "a letter or a digit");
+  for (const char* words : {"+1", "-1", "@a", "\"\tb\""}) {
+    SCOPED_TRACE(words);
+    EXPECT_NE(refusal(row(kId, "accept", "", words)).find("run as a formula"), std::string::npos);
+    EXPECT_NE(refusal(row(kId, "accept", "", "why", words)).find("run as a formula"),
+              std::string::npos);
+  }
+  Notices notices;
+  EXPECT_EQ(parsed(row(kId, "accept", "", "a = b", "M-E"), notices).size(), 1U);
+}
+
 TEST(DecisionReader, RefusesFindingIdsThatAreNone) {
   EXPECT_EQ(refusal(row("B-1-blocked-20240301T0000Z", "accept", "")),
             "decisions.csv:2:1: finding_id 'B-1-blocked-20240301T0000Z' is not one of gauge 'A'; "

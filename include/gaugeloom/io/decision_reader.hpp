@@ -17,9 +17,10 @@ namespace gaugeloom {
 // [from, to) in UTC or with an offset; an empty `to`: until the finding ends. Verdict is accept,
 // reject or shift; a shift needs shift_minutes, at most ten years either way and not 0, and only a
 // shift may have them. reason, by and on (a date or a time) are needed: others will follow them
-// years later. evidence_hash may be empty, and columns to, shift_minutes and evidence_hash absent.
-// The same row twice counts once. Rows of gauges that are not in the network are left out with one
-// notice of their number.
+// years later. reason and by do not begin with = + - @ or a tab: they go on into files that are
+// opened in spreadsheets, which would run them as formulas. evidence_hash may be empty, and columns
+// to, shift_minutes and evidence_hash absent. The same row twice counts once. Rows of gauges that
+// are not in the network are left out with one notice of their number.
 // Throws: as read_small_table; Error{malformed_input} for a field that is not as above;
 //         Error{inconsistent_input} for a finding_id of another gauge than the row's, two rows of
 //         one finding that differ, `to` not after `from` and, with `strict`, a gauge that is not
