@@ -13,11 +13,12 @@ namespace {
 
 constexpr double kMuchMissing = 0.1;  // our choice: a tenth of the record
 
-std::string reason_of(const Finding& finding) {
+std::string reason_of(const Finding& finding, const Visit& visit) {
   const std::string when =
       finding.to ? fmt::format("{} to {}", format_utc(finding.from), format_utc(*finding.to))
                  : fmt::format("{} and lasting", format_utc(finding.from));
-  return fmt::format("{} {}, {}", word(finding.tier), word(finding.kind), when);
+  return fmt::format("{} {}, {}{}{}", word(finding.tier), word(finding.kind), when,
+                     visit.accepted.empty() ? "" : ", ", visit.accepted);
 }
 
 GaugeOverview overview_of(const SeriesRecord& record, std::size_t gauge) {
@@ -59,7 +60,7 @@ void rank(const Network& network, std::span<const Finding> findings, std::span<c
   std::size_t place = 0;
   for (const Visit& visit : visits) {
     rows[visit.gauge].visit_rank = ++place;
-    rows[visit.gauge].visit_reason = reason_of(findings[visit.finding]);
+    rows[visit.gauge].visit_reason = reason_of(findings[visit.finding], visit);
   }
   std::vector<std::size_t> others;
   for (std::size_t gauge = 0; gauge < rows.size(); ++gauge)

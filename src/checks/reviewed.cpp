@@ -136,7 +136,10 @@ class Replay {
         return one.outcome == DecisionOutcome::applied &&
                one.decision.finding_id == review.finding_id;
       });
-      if (by != replayed_.end()) review.decision = in_short(by->decision);
+      if (by != replayed_.end()) {
+        review.decision = in_short(by->decision);
+        review.accepted = by->decision.verdict == Verdict::accept;
+      }
       out.push_back(std::move(review));
     }
     return out;

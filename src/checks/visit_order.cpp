@@ -64,8 +64,10 @@ bool is_earlier(const Finding& a, const Finding& b) {
 }  // namespace
 
 std::vector<Visit> visit_order(const Network& network, const CheckResult& result, double days,
-                               double provisional_calls_per_gauge_year) {
+                               double provisional_calls_per_gauge_year,
+                               std::span<const FindingReview> reviews) {
   GAUGELOOM_ASSERT(result.gauges.size() == network.size() && days > 0);
+  GAUGELOOM_ASSERT(reviews.empty() || reviews.size() == result.findings.size());
   const Priorities priorities(result, days, provisional_calls_per_gauge_year);
   std::vector<std::size_t> order;
   for (std::size_t i = 0; i < result.findings.size(); ++i)
@@ -80,7 +82,8 @@ std::vector<Visit> visit_order(const Network& network, const CheckResult& result
     Visit& visit = of_gauge[finding.gauge];
     visit.gauge = finding.gauge;
     visit.isolation = result.gauges[finding.gauge].isolation;
-    const double probability = priorities.probability(finding);
+    const bool is_accepted = !reviews.empty() && reviews[i].accepted;
+    const double probability = is_accepted ? 1 : priorities.probability(finding);
     const double stake_mm = priorities.at_stake_mm(finding);
     visit.at_stake_mm += stake_mm;
     visit.priority_mm += probability * stake_mm * visit.isolation;
@@ -88,6 +91,7 @@ std::vector<Visit> visit_order(const Network& network, const CheckResult& result
     heaviest[finding.gauge] = probability * stake_mm;
     visit.finding = i;
     visit.fault_probability = probability;
+    visit.accepted = is_accepted ? reviews[i].decision : "";
   }
   std::vector<Visit> visits;
   for (std::size_t gauge = 0; gauge < network.size(); ++gauge)
@@ -97,6 +101,11 @@ std::vector<Visit> visit_order(const Network& network, const CheckResult& result
     return network.gauges[a.gauge].id < network.gauges[b.gauge].id;
   });
   return visits;
+}
+
+std::string visit_reason(const Visit& visit, const Finding& finding) {
+  return visit.accepted.empty() ? finding.reason
+                                : finding.reason + " It was " + visit.accepted + ".";
 }
 
 std::string_view look_first(FindingKind kind) {

@@ -319,7 +319,7 @@ Checked check_record(LoadedRecord& loaded, const CheckInput& check, int threads,
       loaded.rain.depths.axis().span().to - loaded.rain.depths.axis().span().from;
   if (!result.gauges.empty())
     checked.visits = visit_order(loaded.network, result, days_of(length),
-                                 options.provisional_calls_per_gauge_year);
+                                 options.provisional_calls_per_gauge_year, reviewed.reviews);
   checked.quality = std::move(result.quality);
   checked.findings = std::move(result.findings);
   checked.summaries = std::move(result.gauges);

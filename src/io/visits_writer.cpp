@@ -31,7 +31,7 @@ void write_visits(AtomicFile& file, std::span<const Visit> visits,
     row.raw(word(finding.kind)).raw(word(finding.tier)).raw(format_utc(finding.from));
     row.raw(finding.to ? format_utc(*finding.to) : "").raw(format_utc(finding.called));
     row.fixed(visit.fault_probability, 2).fixed(visit.at_stake_mm, 3).fixed(visit.isolation, 2);
-    row.text(finding.reason).text(look_first(finding.kind)).text(visit_caution());
+    row.text(visit_reason(visit, finding)).text(look_first(finding.kind)).text(visit_caution());
     row.end_row();
   }
   csv.finish();

@@ -25,7 +25,7 @@ void add_visit(Html& html, const PageView& view, const Visit& visit) {
   add_span(html, finding);
   html.text(fmt::format(". About {} mm at stake. ", shown_number(visit.at_stake_mm, 0)));
   html.close();
-  html.element("p", finding.reason);
+  html.element("p", visit_reason(visit, finding));
   html.open("p").element("strong", "Look first: ").text(look_first(finding.kind)).close();
   html.close();
 }

@@ -84,6 +84,23 @@ TEST(VisitOrder, DoesNotDependOnTheOrderOfFindings) {
   }
 }
 
+TEST(VisitOrder, DoesNotDoubtWhatWasAccepted) {
+  const CheckResult result = result_of(3, {blocked(0, 12, true, 40), blocked(1, 8, true, 40)});
+  std::vector<FindingReview> reviews(2);
+  EXPECT_EQ(visit_order(network_of(3), result, 100, 0.2, reviews)[0].gauge, 0U);
+  reviews[1] = {"B-blocked", "", "accepted by N. R. on 2021-04-01", true};
+  const auto visits = visit_order(network_of(3), result, 100, 0.2, reviews);
+  ASSERT_EQ(visits.size(), 2U);
+  EXPECT_EQ(visits[0].gauge, 1U);
+  EXPECT_EQ(visits[0].fault_probability, 1);
+  EXPECT_DOUBLE_EQ(visits[0].priority_mm, visits[0].at_stake_mm);
+  Finding told;
+  told.reason = "Not a tip.";
+  EXPECT_EQ(visit_reason(visits[0], told), "Not a tip. It was accepted by N. R. on 2021-04-01.");
+  EXPECT_EQ(visit_reason(visits[1], told), "Not a tip.");
+  EXPECT_LT(visits[1].fault_probability, 1);
+}
+
 TEST(VisitOrder, GoesNowhereForWhatCouldNotBeTested) {
   Finding finding = blocked(0, 20, true, 40);
   finding.kind = FindingKind::not_testable;

@@ -35,6 +35,7 @@ struct FindingReview {
   std::string finding_id;
   std::string evidence_hash;
   std::string decision;  // in_short() of what was applied to it; empty when undecided
+  bool accepted = false;
 };
 
 struct ReviewedCheck {
