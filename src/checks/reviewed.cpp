@@ -74,7 +74,8 @@ class Replay {
     return any;
   }
 
-  void make_shifts(RainRecord& record) {
+  // Returns the gauges of which readings were moved.
+  std::vector<std::size_t> make_shifts(RainRecord& record) {
     std::vector<ReplayedDecision*> made;
     for (ReplayedDecision& one : replayed_)
       if (one.decision.verdict == Verdict::shift && one.outcome == DecisionOutcome::applied)
@@ -97,6 +98,9 @@ class Replay {
     const auto done = shift_readings(record, shifts);
     for (std::size_t i = 0; i < made.size(); ++i)
       made[i]->why = moved(done[i], made[i]->decision.shift_minutes);
+    std::vector<std::size_t> gauges;
+    for (const TimeShift& shift : shifts) gauges.push_back(shift.gauge);
+    return gauges;
   }
 
   // Matches all but the shifts that is not applied yet; whether more is rejected than before.
@@ -227,6 +231,22 @@ class Replay {
   RejectedFindings rejected_;
 };
 
+// Moves readings of the record before its masks, and masks them then.
+void shift_unmasked(Replay& replay, RainRecord& record, Unmasked unmasked) {
+  record = std::move(unmasked.record);
+  const std::vector<std::size_t> shifted = replay.make_shifts(record);
+  unmasked.mask(record);
+  const auto is_shifted = [&](std::size_t gauge) {
+    return std::ranges::find(shifted, gauge) != shifted.end();
+  };
+  std::erase_if(record.refused, [&](const RefusedDepth& one) { return is_shifted(one.gauge); });
+  for (std::size_t gauge = 0; gauge < record.depths.gauge_count(); ++gauge) {
+    if (is_shifted(gauge)) continue;
+    for (std::size_t step = 0; step < record.depths.step_count(); ++step)
+      record.counted.set(gauge, step, record.depths.depth_mm(gauge, step));
+  }
+}
+
 bool has_shift(std::span<const Decision> decisions) {
   return std::ranges::any_of(decisions,
                              [](const Decision& d) { return d.verdict == Verdict::shift; });
@@ -240,7 +260,8 @@ std::string_view word(DecisionOutcome outcome) {
 
 ReviewedCheck check_reviewed(const Network& network, RainRecord& record,
                              std::span<const Decision> decisions, TextHash hash,
-                             const CheckOptions& options, const LearnedNulls* frozen) {
+                             const CheckOptions& options, const LearnedNulls* frozen,
+                             std::optional<Unmasked> unmasked) {
   const RainTable as_read = has_shift(decisions) ? record.depths : RainTable();
   const EvidenceHash evidence(network, has_shift(decisions) ? as_read : record.depths, hash);
   Replay replay(network, evidence, decisions);
@@ -263,7 +284,10 @@ ReviewedCheck check_reviewed(const Network& network, RainRecord& record,
   out.result = check();
   reviewed.review = settle;
   if (out.moved) {
-    replay.make_shifts(record);
+    if (unmasked)
+      shift_unmasked(replay, record, *std::move(unmasked));
+    else
+      replay.make_shifts(record);
     out.result = check();
   }
   while (again) {

@@ -220,10 +220,21 @@ void put_back(SeriesRecord& series, const BulkVector<EarlierEstimate>& estimates
 
 namespace {
 
-void mask_outages(LoadedRecord& loaded, const std::string& path, bool strict, bool beside_tips,
-                  Notices& notices) {
-  const auto outages = read_outages(path, loaded.network, strict, notices);
-  const MaskedSteps masked = mask_outages(loaded.rain, outages);
+// Logs of when what was read is no rain.
+struct Masks {
+  std::vector<Outage> outages;
+  std::vector<SiteVisit> visits;
+};
+
+Masks read_masks(const CheckInput& check, const Network& network, bool strict, Notices& notices) {
+  Masks masks;
+  if (!check.outages.empty()) masks.outages = read_outages(check.outages, network, strict, notices);
+  if (!check.visits.empty())
+    masks.visits = read_site_visits(check.visits, network, strict, notices);
+  return masks;
+}
+
+void tell(const MaskedSteps& masked, const std::string& path, bool beside_tips, Notices& notices) {
   if (masked.zeros > 0 || !beside_tips)
     notices.push_back(
         fmt::format("{} zeros within the outages of {} count as missing", masked.zeros, path));
@@ -233,10 +244,7 @@ void mask_outages(LoadedRecord& loaded, const std::string& path, bool strict, bo
                     masked.with_rain, path));
 }
 
-void mask_test_tips(LoadedRecord& loaded, const std::string& path, bool strict, bool beside_tips,
-                    Notices& notices) {
-  const auto visits = read_site_visits(path, loaded.network, strict, notices);
-  const TestTips tips = mask_test_tips(loaded.rain, visits);
+void tell(const TestTips& tips, const std::string& path, bool beside_tips, Notices& notices) {
   if (tips.steps > 0 || !beside_tips)
     notices.push_back(fmt::format(
         "{} steps with {:.1f} mm within the visits of {} are test tips and count as missing",
@@ -254,13 +262,23 @@ void mask_test_tips(LoadedRecord& loaded, const std::string& path, bool strict, 
 void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict, Streams io,
                      bool beside_tips) {
   Notices notices;
-  if (!check.outages.empty()) mask_outages(loaded, check.outages, strict, beside_tips, notices);
-  if (!check.visits.empty()) mask_test_tips(loaded, check.visits, strict, beside_tips, notices);
+  const Masks masks = read_masks(check, loaded.network, strict, notices);
   if (!check.temperature.empty())
     loaded.rain.temperatures =
         read_temperatures(check.temperature, loaded.network, strict, notices);
   if (!check.review.decisions.empty())
     loaded.decisions = read_decisions(check.review.decisions, loaded.network, strict, notices);
+  const bool may_move = std::ranges::any_of(
+      loaded.decisions, [](const Decision& one) { return one.verdict == Verdict::shift; });
+  if (may_move && !beside_tips)
+    loaded.unmasked = Unmasked{loaded.rain, [masks](RainRecord& record) {
+                                 mask_outages(record, masks.outages);
+                                 mask_test_tips(record, masks.visits);
+                               }};
+  if (!check.outages.empty())
+    tell(mask_outages(loaded.rain, masks.outages), check.outages, beside_tips, notices);
+  if (!check.visits.empty())
+    tell(mask_test_tips(loaded.rain, masks.visits), check.visits, beside_tips, notices);
   print_notices(notices, io);
 }
 
@@ -308,8 +326,9 @@ Checked check_record(LoadedRecord& loaded, const CheckInput& check, int threads,
   std::optional<LearnedNulls> frozen;
   if (!check.learned.empty()) frozen = frozen_nulls(loaded, check.learned, io);
   const Progress progress("checking");
-  ReviewedCheck reviewed = check_reviewed(loaded.network, loaded.rain, loaded.decisions,
-                                          sha256_of_text, options, frozen ? &*frozen : nullptr);
+  ReviewedCheck reviewed =
+      check_reviewed(loaded.network, loaded.rain, loaded.decisions, sha256_of_text, options,
+                     frozen ? &*frozen : nullptr, std::exchange(loaded.unmasked, {}));
   CheckResult& result = reviewed.result;
   learn(learned, result);
   if (!result.gauges.empty())

@@ -84,7 +84,8 @@ void put_back(SeriesRecord& series, const BulkVector<EarlierEstimate>& estimates
 // Adds what is known beside the rain: zeros within the outages of a log and test tips of visits
 // become missing, with a notice of their number; temperatures and a reviewer's decisions join the
 // record. Throws as their readers.
-// Where other gauges come as tips, it does not say that it found nothing.
+// Where other gauges come as tips, it does not say that it found nothing, and a shift that is
+// decided leaves the masks where they are.
 void add_side_tables(LoadedRecord& loaded, const CheckInput& check, bool strict, Streams io,
                      bool beside_tips = false);
 

@@ -2,10 +2,12 @@
 // Reads what a command works on.
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "command.hpp"
+#include "gaugeloom/checks/reviewed.hpp"
 #include "gaugeloom/io/run_record.hpp"
 #include "gaugeloom/rain/decision.hpp"
 #include "gaugeloom/rain/gauge.hpp"
@@ -22,7 +24,8 @@ std::vector<std::string> input_files(const OptionList& options, const NetworkInp
 struct LoadedRecord {
   Network network;
   RainRecord rain;
-  std::vector<Decision> decisions;  // of a reviewer
+  std::vector<Decision> decisions;   // of a reviewer
+  std::optional<Unmasked> unmasked;  // where a decision may move what outages and visits masked
 };
 
 // Reads what is small and needs the gauges (areas, rasters): called before their rain is read, so

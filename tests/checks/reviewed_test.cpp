@@ -6,6 +6,7 @@
 
 #include "gaugeloom/core/error.hpp"
 #include "gaugeloom/io/sha256.hpp"
+#include "gaugeloom/rain/test_tips.hpp"
 #include "support/check_cases.hpp"
 
 namespace gaugeloom {
@@ -149,6 +150,37 @@ TEST(Reviewed, PutsReadingsRightInTime) {
   EXPECT_EQ(out.check.decisions[0].why.find(std::to_string(steps - day_step(10) - 8) +
                                             " readings stand 60 minutes earlier now. 4 with "),
             0U);
+}
+
+// A visit while it rains by the clock that is an hour late: what was poured is stamped an hour
+// after it, and what is stamped during the visit fell an hour before.
+TEST(Reviewed, LooksForTestTipsWhereTheyStandInTruth) {
+  const RainTable& true_rain = support::healthy_network().table;
+  std::size_t visited = day_step(30);
+  while (!(true_rain.depth_mm(kLate, visited - 4) > 0)) ++visited;
+  SiteVisit visit;
+  visit.gauge = kLate;
+  visit.over = true_rain.axis().interval(visited);
+  visit.action = VisitAction::calibrated;
+  Unmasked unmasked;
+  unmasked.record.depths = faulty();
+  unmasked.record.depths.set(kLate, visited + 4, 5);
+  unmasked.mask = [&](RainRecord& record) { mask_test_tips(record, std::span(&visit, 1)); };
+  RainRecord record = unmasked.record;
+  unmasked.mask(record);
+  EXPECT_FALSE(record.depths.is_measured(kLate, visited));
+  Decision shift = decided(kLate, FindingKind::clock_offset, Verdict::shift, 60);
+  shift.from = faulty().axis().begin(day_step(10) + 4);
+  shift.evidence_hash.clear();
+  const ReviewedCheck check =
+      check_reviewed(network(), record, std::vector{shift}, sha256_of_text, {}, nullptr, unmasked);
+  ASSERT_TRUE(check.moved);
+  EXPECT_FALSE(record.depths.is_measured(kLate, visited));
+  EXPECT_EQ(check.result.quality.at(kLate, visited), Quality::missing);
+  for (const std::size_t step : {visited - 4, visited + 4})
+    EXPECT_EQ(record.depths.depth_mm(kLate, step), true_rain.depth_mm(kLate, step));
+  EXPECT_EQ(record.counted.depth_mm(kLate, visited + 4), 5);  // as stamped
+  EXPECT_TRUE(record.refused.empty());
 }
 
 TEST(Reviewed, AsksAgainWhenTheDataBehindAFindingChanged) {

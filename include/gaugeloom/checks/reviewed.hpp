@@ -3,6 +3,7 @@
 // as the finding is found on the same data; else it is set aside and the reviewer is asked again.
 
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <span>
 #include <string>
@@ -45,6 +46,13 @@ struct ReviewedCheck {
   bool moved = false;                       // whether any reading was moved: see below
 };
 
+// A record before steps of it were masked for what is known of their time (outages, visits), and
+// what masks it.
+struct Unmasked {
+  RainRecord record;
+  std::function<void(RainRecord&)> mask;
+};
+
 // Checks as check_network() does, or as check_with_frozen_nulls() with `frozen`, and replays:
 //   accept  makes the finding confirmed, whatever the checks made of it: filling replaces it;
 //   reject  takes it out: what was read is right. Its steps get the quality they have without it,
@@ -62,6 +70,10 @@ struct ReviewedCheck {
 // Where a moved reading meets a step outside [from, to) that is measured, the latter stands; what
 // is moved there or off the record is left out, and `why` says how much. Steps that nothing moves
 // to are missing. So measured depths keep their values; only their time is put right.
+// Outages and visits are logged by other clocks than the gauge's: with `unmasked`, which `record`
+// was before its masks, the readings of that one are moved, and then masked, so that the masks meet
+// what was read at those times in truth. What the gauges with a shift said at each step, masked or
+// not, then stands in record.counted, and nothing of them in record.refused.
 //
 // Laws (each one is a test):
 //   (1) no decisions: as the check alone; `reviews` are undecided;
@@ -78,7 +90,7 @@ struct ReviewedCheck {
 //           (and for each that is found only after others are); the evidence of every finding.
 ReviewedCheck check_reviewed(const Network& network, RainRecord& record,
                              std::span<const Decision> decisions, TextHash hash,
-                             const CheckOptions& options = {},
-                             const LearnedNulls* frozen = nullptr);
+                             const CheckOptions& options = {}, const LearnedNulls* frozen = nullptr,
+                             std::optional<Unmasked> unmasked = {});
 
 }  // namespace gaugeloom
