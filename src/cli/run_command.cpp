@@ -121,6 +121,7 @@ class RunCommand : public Command {
     add_maps(maps, storms, folder, record.version, io);
     std::optional<Rehearsal> rehearsal;
     if (page_.rehearse) rehearsal = rehearsed(work.loaded, folder, record, io);
+    record.digests = input_digests(record.inputs);
     add_report(folder, page_, work, storms, storm_pictures(maps, storms, io),
                rehearsal ? &*rehearsal : nullptr, check_.check, record, rain_.day_start);
     finish_folder(folder, record, {watch.seconds(), thread_count(threads_)});

@@ -121,7 +121,9 @@ void write_run_record(AtomicFile& file, const RunRecord& record) {
       json["configuration"][name] = values;
   }
   json["inputs"] = Json::array();
-  for (const InputDigest& one : input_digests(record.inputs)) json["inputs"].push_back(input(one));
+  const bool hashed = !record.digests.empty();
+  for (const InputDigest& one : hashed ? record.digests : input_digests(record.inputs))
+    json["inputs"].push_back(input(one));
   json["libraries"] = library_versions();
   json["learned"] = Json::object();
   for (const auto& [key, value] : record.learned_numbers)

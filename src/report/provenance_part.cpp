@@ -14,7 +14,7 @@ namespace {
 void add_inputs(Html& html, const RunRecord& run) {
   PageTable table(html, "Inputs",
                   {{"File", PageCell::words}, {"Bytes", PageCell::number}, {"SHA-256"}});
-  for (const InputDigest& one : input_digests(run.inputs)) {
+  for (const InputDigest& one : run.digests) {
     table.text(one.name);
     if (one.sha256.empty())
       table.text(kUnknown).text(kUnknown);

@@ -75,6 +75,7 @@ ReportCase::ReportCase() {
   run.version = "0.0.0";
   run.configuration["gauges"] = {kHostileName};
   run.inputs = {std::string(kHostileName) + " password=secret"};
+  run.digests = input_digests(run.inputs);
   run.learned_numbers["checks.blocked.provisional"] = 8;
   run.learned_numbers["checks.blocked.confirmed"] = 12;
 }

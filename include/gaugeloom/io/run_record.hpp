@@ -14,24 +14,25 @@
 
 namespace gaugeloom {
 
+// Of an input as given, without a password that its name may hold ("PG:... password=...").
+struct InputDigest {
+  std::string name;
+  std::string sha256;        // empty for what is no file
+  std::uintmax_t bytes = 0;  // of a file
+};
+
 struct RunRecord {
   std::string command;
   std::string version;
   // Every option in force, by name. Leave out what must not change the results: threads, folders.
   std::map<std::string, std::vector<std::string>> configuration;
   std::vector<std::string> inputs;                   // as given; what is a file is hashed
+  std::vector<InputDigest> digests;                  // of these; empty: not hashed yet
   std::map<std::string, double> learned_numbers;     // "fill.range_km"; not finite = left out
   std::map<std::string, std::string> learned_words;  // "fill.method": "ok"
   // "checks.miss_rates": one row of named numbers each.
   std::map<std::string, std::vector<std::map<std::string, double>>> learned_tables;
   std::optional<NullValues> nulls;  // of the checks, with all their digits: learned.nulls
-};
-
-// Of an input as given, without a password that its name may hold ("PG:... password=...").
-struct InputDigest {
-  std::string name;
-  std::string sha256;        // empty for what is no file
-  std::uintmax_t bytes = 0;  // of a file
 };
 
 // Throws: Error{io_failure} naming an input that cannot be read. Cost: reads them.
@@ -46,8 +47,9 @@ std::map<std::string, std::string> library_versions();
 // Writes `record` as JSON with sorted keys: command, configuration, inputs (name, sha256, bytes),
 // learned (numbers to six digits, but all of those of `nulls`, so that io/learned_reader.hpp reads
 // them back exactly), libraries (GDAL, GEOS, PROJ, libdeflate, zlib), version. A password in the
-// name of an input ("PG:... password=...") is not written. Same record and files, same bytes.
-// Throws: Error{io_failure} naming the file or an input that cannot be read.
+// name of an input ("PG:... password=...") is not written. Inputs are hashed where record.digests
+// is empty. Same record and files, same bytes. Throws: Error{io_failure} naming the file or an
+// input that cannot be read.
 void write_run_record(AtomicFile& file, const RunRecord& record);
 
 struct RunLog {

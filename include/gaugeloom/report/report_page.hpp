@@ -50,7 +50,7 @@ struct ReportInput {
   const Rehearsal* rehearsal = nullptr;         // on this record; nullptr: none was run
   CheckOptions check = {};                      // as they were in force
   std::chrono::minutes day_start{0};            // after 00:00 UTC
-  const RunRecord& run;                         // its inputs are read again, for their hashes
+  const RunRecord& run;                         // with the digests of its inputs
   std::vector<std::string> files;               // that stand beside the page
 };
 
@@ -67,7 +67,6 @@ std::vector<std::size_t> wettest_storms(std::span<const StormOverview> overviews
 // Laws (each one is a test): the same input gives the same bytes; ids are unique and every link
 //   within the page has its target; the tables are complete without scripts; nothing missing is
 //   shown as 0.
-// Throws: Error{io_failure} naming an input that cannot be read.
 // Cost: one pass over the series, and a few hundred bytes for each gauge, finding and storm.
 std::string report_page(const ReportInput& input);
 
