@@ -76,17 +76,17 @@ std::vector<std::string> StormInput::files() const {
 namespace {
 
 void add_area_files(OutputFolder& folder, const Network& network, const FillResult& filled,
-                    StormWork& work, RunRecord& learned, int threads) {
+                    const StormMaps& maps, StormWork& work, RunRecord& learned, int threads) {
   const std::vector<Storm>& storms = work.list.storms;
   const AreaWeightOptions& options = work.variograms.options;
   learned.learned_words["areas.variogram.storm"] =
       describe(options.storm) + (work.variograms.storm_learned ? "" : " (default)");
   learned.learned_words["areas.variogram.step"] =
       describe(options.step) + (work.variograms.step_learned ? "" : " (default)");
-  const AreaSeries series =
+  AreaSeries series =
       area_series(network, filled.record, filled.errors, work.areas, work.variograms, threads);
-  work.storm_areas =
-      storm_areas(network, storms, work.gauges, work.areas, series, work.variograms, threads);
+  work.storm_areas = storm_areas(network, filled.record.depth, storms, work.gauges, work.areas,
+                                 maps, work.variograms, series, threads);
   write_areas(folder.file("areas.csv"), series, filled.record.depth.axis(), work.areas);
   write_storm_areas(folder.file("storm_areas.csv"), work.storm_areas, storms, work.areas);
 }
@@ -96,7 +96,7 @@ void add_package(OutputFolder& folder, const Network& network, const StormWork& 
   const auto surface = [&](std::size_t storm) {
     return storm_surface(positions,
                          std::span(work.gauges).subspan(storm * network.size(), network.size()),
-                         work.variograms.options.storm);
+                         work.variograms.maps);
   };
   write_storms_gpkg(folder.staged("storms.gpkg"), {network, work.list.storms, work.gauges,
                                                    work.areas, work.storm_areas, surface});
@@ -142,10 +142,12 @@ StormWork add_storm_files(OutputFolder& folder, const Network& network, const Fi
   write_storm_tracks(folder.file("storm_track.csv"), storms, work.tracks, network);
   work.variograms =
       learn_area_variograms(network.positions(), filled.record, storms, work.gauges, threads);
-  const auto depths = depth_area_duration(network.positions(), filled.record.depth, storms,
+  const std::vector<MetricPoint> positions = network.positions();
+  const StormMaps maps = storm_maps(positions, work.gauges, work.variograms.maps);
+  const auto depths = depth_area_duration(positions, filled.record.depth, storms, maps,
                                           {work.variograms.options.storm, 500, threads});
   write_depth_area_duration(folder.file("depth_area_duration.csv"), depths, storms);
-  if (!work.areas.empty()) add_area_files(folder, network, filled, work, learned, threads);
+  if (!work.areas.empty()) add_area_files(folder, network, filled, maps, work, learned, threads);
   add_package(folder, network, work);
   return work;
 }

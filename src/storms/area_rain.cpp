@@ -97,6 +97,7 @@ AreaVariograms learn_area_variograms(std::span<const MetricPoint> gauges,
       gauges, {record.depth.values(), gauges.size(), record.depth.step_count()},
       record.depth.axis().step_hours(), std::nullopt, threads);
   AreaVariograms variograms;
+  variograms.maps = storm.variogram;
   variograms.options.storm = with_nugget(storm.variogram);
   variograms.options.step = with_nugget(step.variogram);
   variograms.storm_learned = storm.learned;

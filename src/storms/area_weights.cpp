@@ -96,13 +96,11 @@ AreaWeights area_weights(std::span<const MetricPoint> gauges,
   kriging.max_neighbours = static_cast<int>(2 * options.per_point);
   std::size_t supported = 0;
   for (const MetricPoint& point : points) {
-    KrigingWeights one = kriging_weights(places, {}, point, options.storm, kriging);
+    const KrigingWeights one = kriging_weights(places, {}, point, options.storm, kriging);
     const double structured = one.variance - options.storm.nugget;
     const bool known = one.status == EstimateStatus::ok &&
                        structured <= options.lost_share * options.storm.partial_sill;
     supported += known && hull.distance_m(point) <= reach_m ? 1 : 0;
-    for (std::size_t& gauge : one.gauges) gauge = area.gauges[gauge];
-    area.points.push_back({std::move(one.gauges), std::move(one.weights)});
   }
   area.supported_share = static_cast<double>(supported) / static_cast<double>(points.size());
   return area;

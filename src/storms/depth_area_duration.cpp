@@ -5,12 +5,14 @@
 #include <functional>
 #include <limits>
 #include <numeric>
+#include <optional>
 
 #include "gaugeloom/core/assert.hpp"
 #include "gaugeloom/core/parallel.hpp"
 #include "gaugeloom/geo/polygon.hpp"
 #include "gaugeloom/interp/ordinary_kriging.hpp"
 #include "gaugeloom/storms/peak_depths.hpp"
+#include "storms/area_cells_internal.hpp"
 #include "storms/hull_internal.hpp"
 
 namespace gaugeloom {
@@ -20,10 +22,12 @@ constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t kFewestCells = 5;  // a smaller area is no more than a gauge
 constexpr std::size_t kFewestGauges = 3;
 
-// The gauges of a storm without a missing step, and the weights of the cells of their hull.
+// The gauges of a storm without a missing step, and the weights of the cells of their hull: none
+// below 0, they tell the course of the rain there.
 struct Ground {
   std::vector<std::size_t> gauges;
   double hull_km2 = 0;
+  std::optional<AreaCells> hull;
   std::vector<double> cells_km2;      // all equal
   std::vector<KrigingWeights> cells;  // over `gauges`
 };
@@ -46,13 +50,11 @@ Ground ground_of(std::span<const MetricPoint> gauges, std::vector<std::size_t> s
   polygon.parts = {{Ring(hull.corners().begin(), hull.corners().end()), {}}};
   ground.hull_km2 = area_m2(polygon) / 1e6;
   if (!(ground.hull_km2 > 0)) return ground;  // all on one line
-  const std::vector<MetricPoint> points = about_grid_points(polygon, options.cells);
+  ground.hull.emplace(polygon, options.cells);
   KrigingOptions kriging;
   kriging.negative_weights = NegativeWeights::drop;
-  for (const MetricPoint& point : points) {
-    KrigingWeights weights = kriging_weights(places, {}, point, options.variogram, kriging);
-    if (weights.status == EstimateStatus::ok) ground.cells.push_back(std::move(weights));
-  }
+  for (const MetricPoint& point : ground.hull->points())
+    ground.cells.push_back(kriging_weights(places, {}, point, options.variogram, kriging));
   const std::size_t count = ground.cells.size();
   ground.cells_km2.assign(count, ground.hull_km2 / static_cast<double>(count));
   return ground;
@@ -71,22 +73,38 @@ struct Sums {
   }
 };
 
-Sums sums_of(const Ground& ground, const RainTable& depth, StepAxis::Range steps) {
+// Brings the course of a cell to the total that the map has there. Where the gauges that tell its
+// course were dry and the map is not, that of all gauges takes its place.
+void bring_to(double total_mm, std::span<const double> gauges, std::span<double> course) {
+  if (total_mm != total_mm) return;
+  if (!(course.back() > 0))
+    for (std::size_t i = 0; i < gauges.size(); ++i) course[i % course.size()] += gauges[i];
+  const double share = course.back() > 0 ? total_mm / course.back() : 0;
+  for (double& mm : course) mm *= share;
+}
+
+Sums sums_of(const Ground& ground, const RainTable& depth, StepAxis::Range steps,
+             const std::optional<RainMap>& map) {
   Sums sums;
   sums.steps = steps.last - steps.first;
-  sums.gauges.assign(ground.gauges.size() * (sums.steps + 1), 0);
-  sums.cells.assign(ground.cells.size() * (sums.steps + 1), 0);
+  const std::size_t row = sums.steps + 1;
+  sums.gauges.assign(ground.gauges.size() * row, 0);
+  sums.cells.assign(ground.cells.size() * row, 0);
   for (std::size_t i = 0; i < ground.gauges.size(); ++i)
     for (std::size_t s = 0; s < sums.steps; ++s)
-      sums.gauges[i * (sums.steps + 1) + s + 1] =
-          sums.gauges[i * (sums.steps + 1) + s] +
+      sums.gauges[i * row + s + 1] =
+          sums.gauges[i * row + s] +
           static_cast<double>(depth.depth_mm(ground.gauges[i], steps.first + s));
-  for (std::size_t c = 0; c < ground.cells.size(); ++c)
-    for (std::size_t k = 0; k < ground.cells[c].gauges.size(); ++k)
+  std::vector<double> totals_mm(ground.cells.size(), kNan);
+  if (map) totals_mm = ground.hull->totals_mm(*map);
+  for (std::size_t c = 0; c < ground.cells.size(); ++c) {
+    const std::span<double> course = std::span(sums.cells).subspan(c * row, row);
+    const KrigingWeights& cell = ground.cells[c];
+    for (std::size_t k = 0; k < cell.gauges.size(); ++k)
       for (std::size_t s = 1; s <= sums.steps; ++s)
-        sums.cells[c * (sums.steps + 1) + s] +=
-            ground.cells[c].weights[k] *
-            sums.gauges[ground.cells[c].gauges[k] * (sums.steps + 1) + s];
+        course[s] += cell.weights[k] * sums.gauges[cell.gauges[k] * row + s];
+    bring_to(totals_mm[c], sums.gauges, course);
+  }
   return sums;
 }
 
@@ -132,10 +150,11 @@ std::vector<std::size_t> windows_of(std::size_t steps, std::chrono::seconds step
   return windows;
 }
 
-void add_storm(const Ground& ground, const RainTable& depth, const Storm& storm, std::size_t index,
+void add_storm(const Ground& ground, const RainTable& depth, const Storm& storm,
+               const std::optional<RainMap>& map, std::size_t index,
                std::vector<DepthAreaDuration>& rows) {
   if (ground.cells.size() < kFewestCells) return;
-  const Sums sums = sums_of(ground, depth, storm.steps);
+  const Sums sums = sums_of(ground, depth, storm.steps, map);
   const std::vector<double> areas = areas_of(ground);
   std::vector<double> depths(ground.cells.size());
   const StepAxis& axis = depth.axis();
@@ -144,6 +163,7 @@ void add_storm(const Ground& ground, const RainTable& depth, const Storm& storm,
     for (std::size_t first = 0; first + window <= sums.steps; ++first)
       add_window(sums, ground, areas, first, window, depths, most);
     for (std::size_t a = 0; a < areas.size(); ++a) {
+      if (a > 0 && most[a].mm > most[a - 1].mm) most[a] = most[a - 1];
       const std::size_t first = storm.steps.first + most[a].first;
       const auto length = axis.step() * static_cast<long>(window);
       rows.push_back({index,
@@ -172,6 +192,7 @@ double depth_over_area(std::span<const double> areas, std::span<const double> de
 std::vector<DepthAreaDuration> depth_area_duration(std::span<const MetricPoint> gauges,
                                                    const RainTable& depth,
                                                    std::span<const Storm> storms,
+                                                   const StormMaps& maps,
                                                    const DepthAreaOptions& options) {
   GAUGELOOM_ASSERT(gauges.size() == depth.gauge_count());
   std::vector<std::vector<DepthAreaDuration>> by_storm(storms.size());
@@ -182,10 +203,11 @@ std::vector<DepthAreaDuration> depth_area_duration(std::span<const MetricPoint> 
     std::vector<std::size_t> set;
     for (const std::size_t gauge : all)
       if (has_all(depth, gauge, storms[s].steps)) set.push_back(gauge);
+    const std::optional<RainMap> map = maps(s);
     if (set == all)
-      add_storm(whole, depth, storms[s], s, by_storm[s]);
+      add_storm(whole, depth, storms[s], map, s, by_storm[s]);
     else
-      add_storm(ground_of(gauges, set, options), depth, storms[s], s, by_storm[s]);
+      add_storm(ground_of(gauges, set, options), depth, storms[s], map, s, by_storm[s]);
   });
   std::vector<DepthAreaDuration> rows;
   for (const auto& storm : by_storm) rows.insert(rows.end(), storm.begin(), storm.end());

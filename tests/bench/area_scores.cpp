@@ -48,6 +48,16 @@ Work worked(Network network, const RainRecord& rain) {
   return work;
 }
 
+std::vector<StormArea> areas_of(const Work& work, const std::vector<Storm>& storms,
+                                const std::vector<Area>& areas, AreaSeries& series) {
+  const std::vector<MetricPoint> positions = work.network.positions();
+  series =
+      area_series(work.network, work.filled.record, work.filled.errors, areas, work.variograms);
+  return storm_areas(work.network, work.filled.record.depth, storms, work.rows, areas,
+                     storm_maps(positions, work.rows, work.variograms.maps), work.variograms,
+                     series);
+}
+
 // Squares of `share` of the network's width at 5 x 5 places.
 std::vector<Area> squares(const std::vector<MetricPoint>& gauges, double share) {
   MetricPoint low = gauges[0];
@@ -120,10 +130,8 @@ void score_part(const Work& all, const RainRecord& rain, const std::vector<std::
   part.rows = storm_gauges(part.network, part.filled.record, part.filled.errors, all.storms);
   part.variograms =
       learn_area_variograms(part.network.positions(), part.filled.record, all.storms, part.rows);
-  const AreaSeries series =
-      area_series(part.network, part.filled.record, part.filled.errors, areas, part.variograms);
-  const auto rows =
-      storm_areas(part.network, all.storms, part.rows, areas, series, part.variograms);
+  AreaSeries series;
+  const auto rows = areas_of(part, all.storms, areas, series);
   for (std::size_t i = 0; i < rows.size(); ++i) {
     if (!std::isfinite(rows[i].mean_mm) || rows[i].supported_share < 0.9) continue;
     for (std::size_t k = 0; k < (rows[i].mean_mm > 10 ? 2U : 1U); ++k) {
@@ -147,9 +155,8 @@ void score_part(const Work& all, const RainRecord& rain, const std::vector<std::
 void score_areas(const Work& all, const RainRecord& rain, double keep, double side) {
   const std::vector<MetricPoint> positions = all.network.positions();
   const std::vector<Area> areas = squares(positions, side);
-  const AreaSeries series =
-      area_series(all.network, all.filled.record, all.filled.errors, areas, all.variograms);
-  const auto truth = storm_areas(all.network, all.storms, all.rows, areas, series, all.variograms);
+  AreaSeries series;
+  const auto truth = areas_of(all, all.storms, areas, series);
   std::array<Score, 4> scores;
   Random random("area scores");
   for (int draw = 0; draw < kDraws; ++draw) {

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "gaugeloom/fill/fill_gaps.hpp"
@@ -60,6 +61,22 @@ struct StormOf {
   }
 };
 
+// The rows of storms, and the series as they leave it.
+struct AreasOf {
+  AreaSeries series;
+  std::vector<StormArea> rows;
+
+  AreasOf(const Network& network, const SeriesRecord& record, const DurationErrors& errors,
+          std::span<const Storm> storms, std::span<const StormGauge> gauges,
+          std::span<const Area> areas, const AreaVariograms& variograms, int threads = 0)
+      : series(area_series(network, record, errors, areas, variograms, threads)) {
+    const std::vector<MetricPoint> positions = network.positions();
+    rows = storm_areas(network, record.depth, storms, gauges, areas,
+                       storm_maps(positions, gauges, variograms.options.storm), variograms, series,
+                       threads);
+  }
+};
+
 // A real one: two months of synthetic rain with gaps, filled.
 struct Filled {
   Network network;
@@ -83,6 +100,10 @@ struct Filled {
     rows = storm_gauges(network, filled.record, filled.errors, storms);
     variograms = learn_area_variograms(network.positions(), filled.record, storms, rows);
   }
+
+  AreasOf areas_of(std::span<const StormGauge> gauges, int threads = 0) const {
+    return {network, filled.record, filled.errors, storms, gauges, areas, variograms, threads};
+  }
 };
 const Filled& filled_months() {
   static const Filled months;
@@ -105,7 +126,7 @@ TEST(AreaRain, OfAConstantFieldIsExact) {
     }
   const StormOf storm(network, record);
   for (const StormArea& row :
-       storm_areas(network, storm.storms, storm.rows, areas, series, plain_variograms())) {
+       AreasOf(network, record, {}, storm.storms, storm.rows, areas, plain_variograms()).rows) {
     EXPECT_NEAR(row.mean_mm, 10.5, 1e-6);
     EXPECT_NEAR(row.max_mm, 10.5, 1e-9);
     EXPECT_NEAR(row.thiessen_mm, 10.5, 1e-9);
@@ -151,7 +172,7 @@ TEST(AreaRain, UsesTheGaugesThatHaveTheStep) {
   EXPECT_EQ(series.supported_share[2], 0);
   const StormOf storm(network, record);
   const auto rows =
-      storm_areas(network, storm.storms, storm.rows, areas, series, plain_variograms());
+      AreasOf(network, record, {}, storm.storms, storm.rows, areas, plain_variograms()).rows;
   EXPECT_TRUE(std::isnan(rows[0].mean_mm));
   EXPECT_TRUE(std::isnan(rows[0].high_mm));
   EXPECT_EQ(rows[0].supported_share, 0);
@@ -170,10 +191,8 @@ TEST(AreaRain, IsUnknownFarOutside) {
 TEST(AreaRain, StepsOfAStormAddUpToIt) {
   const Filled& months = filled_months();
   ASSERT_GT(months.storms.size(), 10U);
-  const AreaSeries series = area_series(months.network, months.filled.record, months.filled.errors,
-                                        months.areas, months.variograms);
-  const auto rows = storm_areas(months.network, months.storms, months.rows, months.areas, series,
-                                months.variograms);
+  const AreasOf all = months.areas_of(months.rows);
+  const auto& [series, rows] = all;
   ASSERT_EQ(rows.size(), 2 * months.storms.size());
   bool filled = false;
   for (const StormArea& row : rows) {
@@ -192,26 +211,60 @@ TEST(AreaRain, StepsOfAStormAddUpToIt) {
   EXPECT_TRUE(filled);
 }
 
+TEST(AreaRain, OfAStormIsThatOfItsMap) {
+  const Filled& months = filled_months();
+  const std::vector<StormArea> rows = months.areas_of(months.rows).rows;
+  const std::vector<MetricPoint> positions = months.network.positions();
+  const StormMaps maps = storm_maps(positions, months.rows, months.variograms.options.storm);
+  const Grid grid = grid_over({25000, 15000, 45000, 35000}, 500);  // the second area
+  std::vector<float> totals(grid.cell_count());
+  for (std::size_t s = 0; s < 5; ++s) {
+    maps(s)->fill(grid, {0, 0, grid.columns, grid.rows}, std::array{MapBand::total}, totals);
+    double sum_mm = 0;
+    double supported = 0;
+    for (const float mm : totals) {
+      if (std::isnan(mm)) continue;
+      sum_mm += static_cast<double>(mm);
+      ++supported;
+    }
+    const double mean_mm = sum_mm / supported;
+    EXPECT_NEAR(rows[2 * s + 1].mean_mm, mean_mm, 0.02 * mean_mm);  // of other cells
+  }
+}
+
+// A wet gauge behind others has a negative weight for the area. No step, and no mean, is below 0.
+TEST(AreaRain, IsNeverBelowZero) {
+  const std::vector<MetricPoint> places = {{0, 0},       {8000, 0},     {0, 8000},
+                                           {8000, 8000}, {11000, 4000}, {20000, 4000}};
+  const Network network = network_of(places);
+  const SeriesRecord record = record_of({{0, 1}, {0, 0}, {0, 1}, {0, 0}, {0, 0}, {9, 9}});
+  const std::vector<Area> areas = {square("a", 5000, 2000, 4000)};
+  const StormOf storm(network, record);
+  const AreasOf all(network, record, {}, storm.storms, storm.rows, areas, plain_variograms());
+  EXPECT_GE(all.rows[0].mean_mm, 0);
+  EXPECT_LT(all.rows[0].mean_mm, 1);
+  for (std::size_t s = 0; s < 2; ++s) {
+    EXPECT_GE(all.series.mean_mm[s], 0);
+    EXPECT_GE(all.series.low_mm[s], 0);
+    EXPECT_LE(all.series.low_mm[s], all.series.mean_mm[s]);
+    EXPECT_LE(all.series.mean_mm[s], all.series.high_mm[s]);
+  }
+}
+
 TEST(AreaRain, FilledGaugesMakeItLessCertain) {
   const Filled& months = filled_months();
   std::vector<StormGauge> rows = months.rows;
-  const AreaSeries series = area_series(months.network, months.filled.record, months.filled.errors,
-                                        months.areas, months.variograms);
-  const auto before =
-      storm_areas(months.network, months.storms, rows, months.areas, series, months.variograms);
+  const auto before = months.areas_of(rows).rows;
   for (StormGauge& row : rows) row.fill_error_mm += 5;
-  const auto after =
-      storm_areas(months.network, months.storms, rows, months.areas, series, months.variograms);
+  const auto after = months.areas_of(rows).rows;
   for (std::size_t i = 0; i < before.size(); ++i)
     EXPECT_GT(after[i].standard_error_mm, before[i].standard_error_mm);
 }
 
 TEST(AreaRain, IsTheSameForAnyNumberOfThreads) {
   const Filled& months = filled_months();
-  const AreaSeries one = area_series(months.network, months.filled.record, months.filled.errors,
-                                     months.areas, months.variograms, 1);
-  const AreaSeries three = area_series(months.network, months.filled.record, months.filled.errors,
-                                       months.areas, months.variograms, 3);
+  const AreaSeries one = months.areas_of(months.rows, 1).series;
+  const AreaSeries three = months.areas_of(months.rows, 3).series;
   EXPECT_EQ(one.mean_mm, three.mean_mm);
   EXPECT_EQ(one.high_mm, three.high_mm);
 }
@@ -240,6 +293,7 @@ TEST(AreaRain, AllowsTwoGaugesOnOneSpot) {
   const auto variograms =
       learn_area_variograms(network.positions(), months.filled.record, months.storms, months.rows);
   EXPECT_GE(variograms.options.storm.nugget, 0.02);
+  EXPECT_LE(variograms.maps.nugget, variograms.options.storm.nugget);
   EXPECT_NEAR(variograms.options.storm.sill(), 1, 1e-12);
   const AreaSeries series =
       area_series(network, months.filled.record, months.filled.errors, months.areas, variograms);
@@ -260,10 +314,9 @@ TEST(AreaRain, GivesTheThiessenMeanOfAHandbook) {
       {{{5000, 5000}, {-5000, 5000}, {-5000, -5000}, {0, -10000}, {5000, -5000}}, {}}};
   EXPECT_NEAR(area_m2(pentagon.polygon), 125e6, 1);
   const std::vector<Area> areas = {pentagon};
-  const AreaSeries series = area_series(network, record, {}, areas, plain_variograms());
   const StormOf storm(network, record);
   const StormArea row =
-      storm_areas(network, storm.storms, storm.rows, areas, series, plain_variograms())[0];
+      AreasOf(network, record, {}, storm.storms, storm.rows, areas, plain_variograms()).rows[0];
   EXPECT_NEAR(row.thiessen_mm, 69.83642704, 1e-6);
   // Kriging has no handbook answer here; it must agree within its own band.
   EXPECT_GT(row.high_mm, 69.8);

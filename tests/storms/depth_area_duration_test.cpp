@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <cmath>
 #include <map>
 
@@ -60,13 +61,30 @@ std::vector<Storm> whole(const RainTable& table) {
   return {{"S", table.axis().span(), {0, table.step_count()}, false}};
 }
 
+Network network_of(const std::vector<MetricPoint>& places) {
+  Network network;
+  for (const MetricPoint& place : places) {
+    network.gauges.emplace_back();
+    network.gauges.back().position = place;
+  }
+  return network;
+}
+
+std::vector<DepthAreaDuration> rows_of(const std::vector<MetricPoint>& places,
+                                       const RainTable& table, const std::vector<Storm>& storms,
+                                       const DepthAreaOptions& options = plain_options()) {
+  const auto gauges = storm_gauges(network_of(places), unchecked_record(table), {}, storms);
+  return depth_area_duration(places, table, storms, storm_maps(places, gauges, options.variogram),
+                             options);
+}
+
 TEST(DepthAreaDuration, OfAConstantFieldIsOneDepth) {
   const auto places = support::jittered_grid(20, 8000, 4);
   const StepAxis axis(Instant{} + minutes(30), minutes(30), 4);
   RainTable table(axis, 20);
   for (std::size_t g = 0; g < 20; ++g)
     for (std::size_t s = 0; s < 4; ++s) table.set(g, s, s == 2 ? 6.0F : 1.0F);
-  const auto rows = depth_area_duration(places, table, whole(table), plain_options());
+  const auto rows = rows_of(places, table, whole(table));
   ASSERT_FALSE(rows.empty());
   const std::map<long, double> expected = {{30, 6}, {60, 7}, {120, 9}};
   std::map<long, std::size_t> counts;
@@ -87,7 +105,7 @@ TEST(DepthAreaDuration, FallsWithTheAreaAndRisesWithTheDuration) {
   const support::SyntheticRain rain = support::synthetic_rain(made);
   const auto storms = find_storms(unchecked_record(rain.table)).storms;
   ASSERT_GT(storms.size(), 3U);
-  const auto rows = depth_area_duration(rain.positions, rain.table, storms, plain_options());
+  const auto rows = rows_of(rain.positions, rain.table, storms);
   for (std::size_t s = 0; s < storms.size(); ++s) {
     std::map<double, double> before;  // by area, of the duration before
     double smaller = 0;
@@ -105,9 +123,31 @@ TEST(DepthAreaDuration, FallsWithTheAreaAndRisesWithTheDuration) {
   }
   DepthAreaOptions threads = plain_options();
   threads.threads = 3;
-  const auto again = depth_area_duration(rain.positions, rain.table, storms, threads);
+  const auto again = rows_of(rain.positions, rain.table, storms, threads);
   ASSERT_EQ(rows.size(), again.size());
   for (std::size_t i = 0; i < rows.size(); ++i) EXPECT_EQ(rows[i].depth_mm, again[i].depth_mm);
+}
+
+// The hull in the whole storm has the mean of the storm's map over it.
+TEST(DepthAreaDuration, OfTheHullIsThatOfTheMap) {
+  const std::vector<MetricPoint> places = {
+      {0, 0},       {16000, 0},   {16000, 16000}, {0, 16000},    {8000, 8000},
+      {8000, 4000}, {4000, 8000}, {12000, 8000},  {8000, 12000}, {8000, 8500}};
+  RainTable table(StepAxis(Instant{} + minutes(60), minutes(60), 2), places.size());
+  for (std::size_t g = 0; g < places.size(); ++g)
+    for (std::size_t s = 0; s < 2; ++s) table.set(g, s, g < 4 ? 0.0F : static_cast<float>(g + s));
+  const auto storms = whole(table);
+  const auto gauges = storm_gauges(network_of(places), unchecked_record(table), {}, storms);
+  const auto map = storm_map(places, gauges, plain_options().variogram);
+  const Grid grid = grid_over({0, 0, 16000, 16000}, 500);
+  std::vector<float> totals(grid.cell_count());
+  map->fill(grid, {0, 0, grid.columns, grid.rows}, std::array{MapBand::total}, totals);
+  double mean_mm = 0;
+  for (const float mm : totals)
+    mean_mm += static_cast<double>(mm) / static_cast<double>(totals.size());
+  const DepthAreaDuration hull = rows_of(places, table, storms).back();
+  EXPECT_NEAR(hull.km2, 256, 1e-9);
+  EXPECT_NEAR(hull.depth_mm, mean_mm, 0.1);  // of coarser cells
 }
 
 TEST(DepthAreaDuration, LeavesOutGaugesWithAMissingStep) {
@@ -116,11 +156,10 @@ TEST(DepthAreaDuration, LeavesOutGaugesWithAMissingStep) {
   for (std::size_t g = 0; g < 12; ++g)
     for (std::size_t s = 0; s < 3; ++s) table.set(g, s, g == 5 ? 90.0F : 1.0F);
   table.set_missing(5, 2);
-  for (const DepthAreaDuration& row :
-       depth_area_duration(places, table, whole(table), plain_options()))
+  for (const DepthAreaDuration& row : rows_of(places, table, whole(table)))
     EXPECT_LT(row.depth_mm, 4);
   for (std::size_t g = 2; g < 12; ++g) table.set_missing(g, 0);
-  EXPECT_TRUE(depth_area_duration(places, table, whole(table), plain_options()).empty());
+  EXPECT_TRUE(rows_of(places, table, whole(table)).empty());
 }
 
 }  // namespace

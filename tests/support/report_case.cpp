@@ -69,8 +69,11 @@ ReportCase::ReportCase() {
   areas = {square(network.gauges[0].position)};
   const AreaVariograms variograms =
       learn_area_variograms(network.positions(), filled.record, storms.storms, rows);
-  const AreaSeries series = area_series(network, filled.record, filled.errors, areas, variograms);
-  storm_areas = gaugeloom::storm_areas(network, storms.storms, rows, areas, series, variograms);
+  AreaSeries series = area_series(network, filled.record, filled.errors, areas, variograms);
+  const std::vector<MetricPoint> positions = network.positions();
+  storm_areas =
+      gaugeloom::storm_areas(network, filled.record.depth, storms.storms, rows, areas,
+                             storm_maps(positions, rows, variograms.maps), variograms, series);
   run.command = "run";
   run.version = "0.0.0";
   run.configuration["gauges"] = {kHostileName};

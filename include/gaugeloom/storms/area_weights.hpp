@@ -25,12 +25,6 @@ struct AreaWeightOptions {
   std::optional<std::string> problem() const;  // first broken rule as a sentence, or nothing
 };
 
-// The gauges nearest to one point of an area.
-struct PointWeights {
-  std::vector<std::size_t> gauges;
-  std::vector<double> weights;
-};
-
 struct AreaWeights {
   std::vector<std::size_t> gauges;  // rising: those among the per_point nearest of any point
   std::vector<double> weights;      // of block kriging, 0 or more, sum 1; empty under 3 gauges
@@ -40,7 +34,6 @@ struct AreaWeights {
   double step_spread = 0;   // of their variance (n - 1)
   double step_share = 0;    // error of the mean over that of a gauge told from the others, at steps
   double supported_share = 0;  // of the area's points
-  std::vector<PointWeights> points;
 
   bool empty() const { return weights.empty(); }
 };

@@ -13,6 +13,7 @@
 #include "gaugeloom/interp/variogram.hpp"
 #include "gaugeloom/rain/rain_table.hpp"
 #include "gaugeloom/storms/storm.hpp"
+#include "gaugeloom/storms/storm_map.hpp"
 
 namespace gaugeloom {
 
@@ -39,17 +40,21 @@ struct DepthAreaOptions {
 
 // By storm, duration (those of storms/peak_depths.hpp that are whole numbers of steps and not
 // longer than the storm, and the storm itself), then area: 0, then 1, 2 and 5 times powers of ten
-// from the size of 5 cells to the hull of the gauges, then the hull. The surface of each window is
-// kriged at the cells, from the nearest 16 gauges, negative weights dropped; the areas of the most
-// rain need not be in one piece. Gauges with a missing step in the storm are left out; a storm with
-// fewer than 3 others has no rows. Laws (each one is a test): the depth never rises with the area;
-// never falls with the duration;
-//   a constant field has one depth for all areas; the hull has the mean over all cells; the same
-//   for any number of threads.
+// from the size of 5 cells to the hull of the gauges, then the hull. The surface of each window
+// has the total of the storm's map at every cell, and the course that the nearest 16 gauges tell by
+// kriging, negative weights dropped: so no window has less than nothing, and the whole storm has
+// the map's depths. A cell where the map has no support keeps the total of that course. The areas
+// of the most rain need not be in one piece; none has more than a gauge had. Gauges with a missing
+// step in the storm are left out; a storm with fewer than 3 others has no rows.
+//   maps   of the storms, safe from several threads at once
+// Laws (each one is a test): the depth never rises with the area; never falls with the duration; a
+//   constant field has one depth for all areas; the hull has the mean over all cells, in the whole
+//   storm that of its map; the same for any number of threads.
 // Cost: per storm, cells x steps x 16, and a sort of the cells for each window of each duration.
 std::vector<DepthAreaDuration> depth_area_duration(std::span<const MetricPoint> gauges,
                                                    const RainTable& depth,
                                                    std::span<const Storm> storms,
+                                                   const StormMaps& maps,
                                                    const DepthAreaOptions& options);
 
 }  // namespace gaugeloom
