@@ -9,8 +9,6 @@
 namespace gaugeloom {
 namespace {
 
-constexpr std::size_t kVisitsInFull = 10;  // our choice: about what one page of print holds
-
 void add_visit(Html& html, const PageView& view, const Visit& visit) {
   const Finding& finding = view.in.findings[visit.finding];
   html.open("li").open("h3");

@@ -25,7 +25,10 @@ void add_table(Html& html, const PageView& view) {
     const Finding& finding = view.in.findings[row];
     if (finding.kind == FindingKind::not_testable) continue;
     table.link(view.gauge_anchors[finding.gauge], view.gauge(finding.gauge).label());
-    table.link(view.finding_anchors[row], shown_word(word(finding.kind)));
+    if (std::ranges::binary_search(view.findings, row))
+      table.link(view.finding_anchors[row], shown_word(word(finding.kind)));
+    else
+      table.place(view.finding_anchors[row], shown_word(word(finding.kind)));
     table.tier(finding.tier).time(finding.from);
     if (finding.to)
       table.time(*finding.to);
@@ -69,7 +72,8 @@ void add_numbers(Html& html, const PageView& view, std::size_t row) {
   html.close();
 }
 
-void add_evidence(Html& html, const PageView& view, std::size_t row) {
+void add_evidence(Html& html, const PageView& view, std::size_t place) {
+  const std::size_t row = view.findings[place];
   const FindingEvidence* evidence = view.evidence(row);
   if (!evidence) {
     html.element("p",
@@ -78,28 +82,30 @@ void add_evidence(Html& html, const PageView& view, std::size_t row) {
                  {{"class", "note"}});
     return;
   }
-  add_chart(html, "hyetograph", "data-finding", row,
+  add_chart(html, "hyetograph", "data-finding", place,
             fmt::format("Rain of the gauge, what its neighbours lead us to expect, and the "
                         "neighbours' own. Each bar: {}.",
                         format_duration(evidence->bar)));
-  add_chart(html, "mass", "data-finding", row,
+  add_chart(html, "mass", "data-finding", place,
             "The same added up, over bars in which both the gauge and what was expected of it are "
             "known.");
   if (!evidence->score.points.empty())
-    add_chart(html, "score", "data-finding", row,
+    add_chart(html, "score", "data-finding", place,
               "The score as it grew: of all that had been read until then.");
 }
 
-void add_deciding(Html& html, std::size_t row) {
-  html.open("div", {{"class", "needs-scripts decide"}, {"data-finding", std::to_string(row)}});
+void add_deciding(Html& html, std::size_t place) {
+  html.open("div", {{"class", "needs-scripts decide"}, {"data-finding", std::to_string(place)}});
   html.close();
 }
 
-void add_finding(Html& html, const PageView& view, std::size_t row) {
+// `place` in the list of those told in detail, which is that of the page's data too.
+void add_finding(Html& html, const PageView& view, std::size_t place) {
+  const std::size_t row = view.findings[place];
   const Finding& finding = view.in.findings[row];
   html.open("details", {{"id", view.finding_anchors[row]},
                         {"class", "finding"},
-                        {"data-finding", std::to_string(row)}});
+                        {"data-finding", std::to_string(place)}});
   html.open("summary");
   html.element("h3", view.gauge(finding.gauge).label() + ": " + shown_word(word(finding.kind)));
   html.text(" ");
@@ -111,8 +117,8 @@ void add_finding(Html& html, const PageView& view, std::size_t row) {
   html.open("p", {{"class", "innocent"}}).element("strong", "Could also be: ");
   html.text(finding.innocent_explanation).close();
   add_numbers(html, view, row);
-  add_evidence(html, view, row);
-  add_deciding(html, row);
+  add_evidence(html, view, place);
+  add_deciding(html, place);
   html.close();
 }
 
@@ -151,8 +157,16 @@ void add_findings_part(Html& html, const PageView& view) {
             "accept, "
             "reject or shift) and give it to the next run with --decisions.");
     html.close();
-    for (std::size_t row = 0; row < view.in.findings.size(); ++row)
-      if (is_fault(view.in.findings[row])) add_finding(html, view, row);
+    if (view.findings.size() < static_cast<std::size_t>(faults))
+      html.element("p",
+                   fmt::format("{} of the {} findings are told in detail below: those of the first "
+                               "visits, then those that last, the confirmed ones and those called "
+                               "last. Of the others findings.csv holds the reason and all else, "
+                               "and a decision about one is a line in the file for --decisions.",
+                               view.findings.size(), faults),
+                   {{"class", "note"}});
+    for (std::size_t place = 0; place < view.findings.size(); ++place)
+      add_finding(html, view, place);
   }
   if (static_cast<std::size_t>(faults) < view.in.findings.size()) add_not_testable(html, view);
 }

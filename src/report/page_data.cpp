@@ -268,8 +268,7 @@ std::string page_data(const PageView& view) {
     data[list] = Json::array();
   for (std::size_t row = 0; row < view.in.network.size(); ++row)
     data["gauges"].push_back(gauge_json(view, places, row));
-  for (std::size_t row = 0; row < view.in.findings.size(); ++row)
-    data["findings"].push_back(finding_json(view, row));
+  for (const std::size_t row : view.findings) data["findings"].push_back(finding_json(view, row));
   for (const std::size_t row : view.storms) data["storms"].push_back(storm_json(view, row));
   for (const Area& area : view.in.areas) data["areas"].push_back(area_json(area, places));
   for (const ReplayedDecision& one : view.in.decisions)

@@ -21,6 +21,7 @@ struct PageView {
   std::vector<std::string> storm_anchors;
 
   std::vector<std::size_t> visit_ranks;  // of gauges; 1 = go there first, 0 = nothing found
+  std::vector<std::size_t> findings;     // told in detail; see most_worth_telling()
   std::vector<std::size_t> storms;       // told in detail; by time
   CourseDays days;
   std::vector<CourseSpan> months;
@@ -32,6 +33,15 @@ struct PageView {
 };
 
 PageView page_view(const ReportInput& input);
+
+inline constexpr std::size_t kVisitsInFull = 10;   // our choice: about what one page of print holds
+inline constexpr std::size_t kMostFindings = 200;  // our choice: who reads more reads a table
+
+// The rows of at most `most` findings, in the order of all, without not_testable: first those of
+// the visits that are told in full, then those with evidence, that last, that are confirmed, that
+// were called last.
+std::vector<std::size_t> most_worth_telling(const ReportInput& input,
+                                            std::size_t most = kMostFindings);
 
 // How a gauge stands at the end of the record: poor or suspect under a finding that lasts, else as
 // its last step.

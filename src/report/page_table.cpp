@@ -66,6 +66,13 @@ PageTable& PageTable::link(std::string_view anchor, std::string_view text) {
   return *this;
 }
 
+PageTable& PageTable::place(std::string_view anchor, std::string_view text) {
+  open_cell();
+  html_.element("span", text, {{"id", anchor}});
+  close_cell();
+  return *this;
+}
+
 PageTable& PageTable::number(double value, int decimals) {
   GAUGELOOM_ASSERT(columns_[next_].kind == PageCell::number);
   return text(shown_number(value, decimals));

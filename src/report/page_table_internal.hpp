@@ -34,7 +34,8 @@ class PageTable {
   PageTable& operator=(const PageTable&) = delete;
 
   PageTable& text(std::string_view text);
-  PageTable& link(std::string_view anchor, std::string_view text);  // to a place of the page
+  PageTable& link(std::string_view anchor, std::string_view text);   // to a place of the page
+  PageTable& place(std::string_view anchor, std::string_view text);  // that links lead to
   PageTable& number(double value, int decimals);
   PageTable& percent(double share);
   PageTable& count(std::size_t count);

@@ -3,6 +3,7 @@
 #include <functional>
 #include <numeric>
 #include <set>
+#include <tuple>
 
 #include "report/page_parts_internal.hpp"
 #include "report/page_table_internal.hpp"
@@ -41,8 +42,27 @@ std::vector<std::size_t> wettest_storms(std::span<const StormOverview> overviews
   return rows;
 }
 
+std::vector<std::size_t> most_worth_telling(const ReportInput& input, std::size_t most) {
+  std::vector<char> visited(input.findings.size(), 0);
+  for (const Visit& visit : input.visits.first(std::min(kVisitsInFull, input.visits.size())))
+    visited[visit.finding] = 1;
+  std::vector<std::size_t> rows;
+  for (std::size_t row = 0; row < input.findings.size(); ++row)
+    if (input.findings[row].kind != FindingKind::not_testable) rows.push_back(row);
+  const auto rank = [&](std::size_t row) {
+    const Finding& finding = input.findings[row];
+    const bool has_evidence = row < input.evidence.size() && !input.evidence[row].empty();
+    return std::tuple(visited[row] == 0, !has_evidence, finding.to.has_value(),
+                      finding.tier == Tier::provisional, -finding.called.time_since_epoch());
+  };
+  std::ranges::stable_sort(rows, {}, rank);
+  rows.resize(std::min(rows.size(), most));
+  std::ranges::sort(rows);
+  return rows;
+}
+
 PageView page_view(const ReportInput& input) {
-  PageView view{input, {}, {}, {}, {}, {}, {}, {}, {}, {}};
+  PageView view{input, {}, {}, {}, {}, {}, {}, {}, {}, {}, {}};
   view.overview = gauge_overview(input.network, input.filled.record, input.findings, input.visits,
                                  input.summaries);
   std::set<std::string> taken;
@@ -56,6 +76,7 @@ PageView page_view(const ReportInput& input) {
   for (const Storm& storm : input.storms)
     view.storm_anchors.push_back(free_anchor(taken, "storm-" + anchor_name(storm.id)));
   const StepAxis& axis = input.filled.record.depth.axis();
+  view.findings = most_worth_telling(input);
   view.storms = wettest_storms(input.overviews, most_storms_in_detail(input.network.size()));
   view.days = course_days(axis, input.day_start, kMostDays);
   view.months = course_months(axis, input.day_start, kMostMonths);

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "report/page_parts_internal.hpp"
 #include "support/report_case.hpp"
 
@@ -63,6 +65,42 @@ TEST(ReportPage, TellsEveryFindingWithItsInnocentExplanation) {
   EXPECT_GE(faults, 2U);
   EXPECT_EQ(count_of(page(), "Could also be"), faults);
   EXPECT_NE(page().find("&lt;img src=x onerror=alert(1)&gt;"), std::string::npos);
+}
+
+TEST(ReportPage, TellsOnlyTheMostTellingOfManyFindingsInDetail) {
+  support::ReportCase one = support::report_case();
+  const std::size_t first = one.checked.findings.size();
+  Finding ended = one.checked.findings[one.visits[0].finding];
+  ended.tier = Tier::provisional;
+  ended.to = ended.from + std::chrono::hours(1);
+  for (std::size_t i = 0; i < 2 * kMostFindings; ++i) {
+    one.checked.findings.push_back(ended);
+    one.checked.evidence.emplace_back();
+  }
+  one.checked.findings.back().to.reset();  // more telling than the others
+  const ReportInput input = one.input();
+  const PageView view = page_view(input);
+  ASSERT_EQ(view.findings.size(), kMostFindings);
+  for (std::size_t row = 0; row < first; ++row)
+    EXPECT_EQ(std::ranges::binary_search(view.findings, row),
+              one.checked.findings[row].kind != FindingKind::not_testable)
+        << row;
+  EXPECT_EQ(view.findings.back(), one.checked.findings.size() - 1);
+  const std::string many = report_page(input);
+  EXPECT_EQ(count_of(many, "<details id=\"finding-"), kMostFindings);
+  for (std::size_t row = 0; row < one.checked.findings.size();
+       ++row)  // in the table, or the detail
+    EXPECT_EQ(count_of(many, " id=\"" + view.finding_anchors[row] + "\""),
+              one.checked.findings[row].kind == FindingKind::not_testable ? 0U : 1U);
+  EXPECT_NE(many.find("200 of the "), std::string::npos);
+  EXPECT_EQ(page().find("findings are told in detail below"), std::string::npos);
+}
+
+TEST(ReportPage, TellsTheFindingsOfTheFirstVisitsWhateverTheyAre) {
+  const support::ReportCase& one = support::report_case();
+  ReportInput input = one.input();
+  const std::size_t visited = input.visits[0].finding;
+  EXPECT_EQ(most_worth_telling(input, 1), std::vector{visited});
 }
 
 TEST(ReportPage, NeedsNoFindingsAndNoStorms) {
