@@ -9,9 +9,6 @@
 namespace gaugeloom::quick_look {
 namespace {
 
-constexpr Rgb kWhite{255, 255, 255};
-constexpr Rgb kAmber{247, 181, 0};
-constexpr Rgb kVermilion{222, 70, 22};
 constexpr std::size_t kMostLabels = 14;  // our choice: a picture, no table
 constexpr std::size_t kExtremes = 2;     // the wettest and the driest: labelled if at all possible
 constexpr double kLongestId = 190;       // pixels

@@ -14,6 +14,10 @@ inline constexpr Rgb kPaper{252, 250, 245};
 inline constexpr Rgb kInk{27, 31, 46};
 inline constexpr Rgb kQuietInk{94, 94, 104};
 inline constexpr Rgb kHatch{205, 200, 188};
+// Of the marks of gauges, here and in the styles of storms.gpkg.
+inline constexpr Rgb kWhite{255, 255, 255};
+inline constexpr Rgb kAmber{247, 181, 0};
+inline constexpr Rgb kVermilion{222, 70, 22};
 
 inline constexpr TextStyle kTitle{46, Weight::bold};
 inline constexpr TextStyle kSubtitle{32, Weight::regular};

@@ -13,6 +13,7 @@
 
 #include "gaugeloom/geo/work_crs.hpp"
 #include "gaugeloom/storms/rain_classes.hpp"
+#include "gaugeloom/storms/storm_overview.hpp"
 #include "gaugeloom/time/iso8601.hpp"
 #include "io/gdal_session_internal.hpp"
 #include "io/storm_styles_internal.hpp"
@@ -301,13 +302,34 @@ class Package {
                               {"owner", OFTString},
                               {"ui", OFTString},
                               {"update_time", OFTString}});
+    const std::string wettest = wettest_storm();
     for (const char* name : {"gauges", "isohyets", "isohyet_bands", "areas"}) {
       if (std::string(name) == "areas" && what_.areas.empty()) continue;
-      Row row(styles);
-      row.text("").text("").text(name).text("geom").text("gaugeloom").text("");
-      row.text(storm_style(name, highest_mm_)).number(1).text("").text("").text("");
-      check(row.text(date_of(what_.storms)).write(nullptr));
+      if (!wettest.empty()) add_style(styles, name, wettest, true);
+      add_style(styles, name, "", wettest.empty());
     }
+  }
+
+  void add_style(OGRLayer& styles, const char* name, const std::string& storm, bool is_default) {
+    Row row(styles);
+    row.text("").text("").text(name).text("geom");
+    row.text(storm.empty() ? "all storms" : "storm " + storm).text("");
+    row.text(storm_style(name, storm, highest_mm_)).number(is_default ? 1 : 0);
+    row.text("").text("").text("");
+    check(row.text(date_of(what_.storms)).write(nullptr));
+  }
+
+  // The id of the one with the largest mean total, the first of equals; empty where there is none.
+  std::string wettest_storm() const {
+    const auto overviews = storm_overviews(what_.gauges, what_.network.size());
+    std::string wettest;
+    double most_mm = -1;
+    for (std::size_t s = 0; s < overviews.size(); ++s) {
+      if (!(overviews[s].mean_mm > most_mm)) continue;
+      most_mm = overviews[s].mean_mm;
+      wettest = what_.storms[s].id;
+    }
+    return wettest;
   }
 
   const StagedPath& file_;

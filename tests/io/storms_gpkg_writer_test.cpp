@@ -87,6 +87,13 @@ bool has(const OGRFeature& feature, const char* field) {
   return feature.IsFieldSetAndNotNull(feature.GetFieldIndex(field));
 }
 
+std::size_t times(const std::string& text, const std::string& part) {
+  std::size_t count = 0;
+  for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1))
+    ++count;
+  return count;
+}
+
 TEST(StormsGpkgWriter, WritesGaugesWithTheirMisfit) {
   const support::TemporaryFolder folder;
   TwoStorms("EPSG:3035").write(folder / "storms.gpkg");
@@ -164,14 +171,26 @@ TEST(StormsGpkgWriter, WritesAreasAndStyles) {
   EXPECT_NEAR(first->GetGeometryRef()->toMultiPolygon()->get_Area(), 15.5e6, 1);
   OGRLayer* styles = file->GetLayerByName("layer_styles");
   ASSERT_NE(styles, nullptr);
-  EXPECT_EQ(styles->GetFeatureCount(), 4);
+  EXPECT_EQ(styles->GetFeatureCount(), 8);
+  int defaults = 0;
   for (const auto& one : *styles) {
     CPLXMLNode* style = CPLParseXMLString(one->GetFieldAsString("styleSLD"));
     EXPECT_NE(style, nullptr);
     CPLDestroyXMLNode(style);
     EXPECT_NE(file->GetLayerByName(one->GetFieldAsString("f_table_name")), nullptr);
-    EXPECT_EQ(one->GetFieldAsInteger("useAsDefault"), 1);
+    // By default the wettest storm alone: every rule asks for it.
+    const std::string text = one->GetFieldAsString("styleSLD");
+    const bool is_default = one->GetFieldAsInteger("useAsDefault") == 1;
+    defaults += is_default ? 1 : 0;
+    EXPECT_STREQ(one->GetFieldAsString("styleName"), is_default ? "storm first" : "all storms");
+    EXPECT_EQ(times(text, "<ogc:Literal>first</ogc:Literal>"),
+              is_default ? times(text, "<Rule>") : 0U);
+    EXPECT_EQ(times(text, "<ogc:Literal>second</ogc:Literal>"), 0U);
+    // As the picture marks a gauge that measured all of it.
+    EXPECT_EQ(text.find("#ffffff") != std::string::npos,
+              std::string(one->GetFieldAsString("f_table_name")) == "gauges");
   }
+  EXPECT_EQ(defaults, 4);
 }
 
 TEST(StormsGpkgWriter, WritesTheSameBytesAgain) {

@@ -30,7 +30,8 @@ struct StormsPackage {
 //   isohyets      lines: storm,depth_mm; at the round classes of storms/rain_classes.hpp
 //   isohyet_bands polygons between them: storm,from_mm,to_mm
 //   areas         polygons: storm,area,name and the columns of storm_areas.csv
-//   layer_styles  a table with a style for each layer, as Styled Layer Descriptor
+//   layer_styles  a table with two styles for each layer, as Styled Layer Descriptor: by default of
+//                 the storm with the largest mean total alone, and one of all storms
 // What is unknown is null. Same input, same bytes, with the same version of GDAL and SQLite: the
 // time of the last change that a GeoPackage must hold is the end of the last storm.
 // Throws: Error{io_failure} naming the file.
