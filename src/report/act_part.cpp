@@ -20,10 +20,11 @@ void add_visit(Html& html, const PageView& view, const Visit& visit) {
   add_tier(html, finding.tier);
   html.close();
   html.open("p");
-  add_span(html, finding);
+  add_span(html, view, finding);
   html.text(fmt::format(". About {} mm at stake. ", shown_number(visit.at_stake_mm, 0)));
   html.close();
   html.element("p", visit_reason(visit, finding));
+  add_also_found(html, view, visit.finding);
   html.open("p").element("strong", "Look first: ").text(look_first(finding.kind)).close();
   html.close();
 }
@@ -58,9 +59,12 @@ void add_act_part(Html& html, const PageView& view) {
                             "still be wrong by less than can be seen.");
     return;
   }
-  html.element("p",
-               "Gauges to visit, the most rain at stake first: how likely the fault is, how much "
-               "rain it costs, and how far away the next gauges are.");
+  html.element(
+      "p",
+      "Gauges to visit, first those with the most rain at stake, weighed by how likely the "
+      "fault is and how far away the next gauges are. What is at stake is no measurement: "
+      "what was read too little or too much (all of it by a wrong clock), and while a "
+      "fault lasts as much again as 30 more days would cost; a quarter where it is over.");
   html.open("p").element("strong", "On the way: ").text(visit_caution()).close();
   html.open("ol", {{"class", "visits"}});
   for (const Visit& visit : visits.first(std::min(kVisitsInFull, visits.size())))

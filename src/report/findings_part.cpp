@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include <fmt/format.h>
 
@@ -17,7 +18,7 @@ void add_table(Html& html, const PageView& view) {
                    {"Tier"},
                    {"From", PageCell::when},
                    {"To", PageCell::when},
-                   {"Told", PageCell::when},
+                   {"Told live", PageCell::when},
                    {"Score", PageCell::number},
                    {"Read, mm", PageCell::number},
                    {"Expected, mm", PageCell::number}});
@@ -34,7 +35,7 @@ void add_table(Html& html, const PageView& view) {
       table.time(*finding.to);
     else
       table.text("lasting");
-    table.time(finding.called).number(finding.score, 2);
+    table.time(finding.called).number(finding.score, 1);
     table.number(finding.observed_mm, 1).number(finding.expected_mm, 1);
   }
 }
@@ -47,33 +48,45 @@ std::string neighbour_words(const PageView& view, const Finding& finding) {
   std::string words;
   for (const std::size_t row : finding.neighbours)
     words += (words.empty() ? "" : ", ") + view.gauge(row).label();
-  return words.empty() ? std::string(kUnknown) : words;
+  return words;
 }
 
 void add_numbers(Html& html, const PageView& view, std::size_t row) {
   const Finding& finding = view.in.findings[row];
   html.open("dl", {{"class", "numbers"}});
   html.element("dt", "Time").open("dd");
-  add_span(html, finding);
+  add_span(html, view, finding);
   html.close();
   html.element("dt", "Could have been told").open("dd");
   add_time(html, finding.called);
   html.close();
   add_pair(html, "Read", shown_number(finding.observed_mm, 1) + " mm");
-  add_pair(html, "Expected from the neighbours", shown_number(finding.expected_mm, 1) + " mm");
-  add_pair(html, "Score", shown_number(finding.score, 2));
+  if (std::isfinite(finding.expected_mm) && !finding.neighbours.empty())
+    add_pair(html, "Expected from the neighbours", shown_number(finding.expected_mm, 1) + " mm");
+  add_pair(html, "Score", shown_number(finding.score, 1));
   if (finding.kind == FindingKind::clock_offset)
     add_pair(html, "Stamped later than true by",
              shown_number(finding.shift_minutes, 0) + " minutes");
-  add_pair(html, "Held against", neighbour_words(view, finding));
+  if (!finding.neighbours.empty()) add_pair(html, "Held against", neighbour_words(view, finding));
   if (row < view.in.reviews.size() && !view.in.reviews[row].decision.empty())
     add_pair(html, "Decision", view.in.reviews[row].decision);
   add_pair(html, "Id", view.finding_ids[row]);
   html.close();
 }
 
+bool lasts_long(const Finding& finding) {
+  return !finding.to || *finding.to - finding.from > std::chrono::hours(24);
+}
+
+void add_sums(Html& html, std::size_t place) {
+  add_chart(html, "mass", "data-finding", place,
+            "Rain added up, over bars in which both the gauge and what was expected of it are "
+            "known; where the gauge's line breaks, one of the two is not.");
+}
+
 void add_evidence(Html& html, const PageView& view, std::size_t place) {
   const std::size_t row = view.findings[place];
+  const Finding& finding = view.in.findings[row];
   const FindingEvidence* evidence = view.evidence(row);
   if (!evidence) {
     html.element("p",
@@ -82,13 +95,15 @@ void add_evidence(Html& html, const PageView& view, std::size_t place) {
                  {{"class", "note"}});
     return;
   }
+  // What builds up over days shows in the sums, a short spell in its steps.
+  if (lasts_long(finding)) add_sums(html, place);
   add_chart(html, "hyetograph", "data-finding", place,
-            fmt::format("Rain of the gauge, what its neighbours lead us to expect, and the "
-                        "neighbours' own. Each bar: {}.",
-                        format_duration(evidence->bar)));
-  add_chart(html, "mass", "data-finding", place,
-            "The same added up, over bars in which both the gauge and what was expected of it are "
-            "known.");
+            fmt::format("Rain of the gauge, {}. Each bar: {}; times in UTC.",
+                        finding.neighbours.empty()
+                            ? "and what is expected of it"
+                            : "what its neighbours lead us to expect, and the neighbours' own",
+                        shown_duration(evidence->bar)));
+  if (!lasts_long(finding)) add_sums(html, place);
   if (!evidence->score.points.empty())
     add_chart(html, "score", "data-finding", place,
               "The score as it grew: of all that had been read until then.");
@@ -111,7 +126,7 @@ void add_finding(Html& html, const PageView& view, std::size_t place) {
   html.text(" ");
   add_tier(html, finding.tier);
   html.text(" ");
-  add_span(html, finding);
+  add_span(html, view, finding);
   html.close();
   html.element("p", finding.reason, {{"class", "reason"}});
   html.open("p", {{"class", "innocent"}}).element("strong", "Could also be: ");
@@ -147,7 +162,8 @@ void add_findings_part(Html& html, const PageView& view) {
     html.element("p",
                  "A finding is a reason to look, not a verdict. Confirmed ones are replaced by "
                  "estimates unless the run was told otherwise; provisional ones still feed the "
-                 "series.");
+                 "series. Told live: when someone watching would have been told. The score weighs "
+                 "the evidence; the levels it is held against stand under where this comes from.");
     add_table(html, view);
     html.open("noscript")
         .element(

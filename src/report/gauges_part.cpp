@@ -30,7 +30,9 @@ std::string short_reason(const PageView& view, std::size_t row) {
 }
 
 void add_table(Html& html, const PageView& view) {
-  PageTable table(html, "All gauges",
+  PageTable table(html,
+                  "All gauges: rain as read, rain of the filled series (no total where a step is "
+                  "missing), findings, and in which order to visit them",
                   {{"Gauge"},
                    {"Read, mm", PageCell::number},
                    {"Series, mm", PageCell::number},
@@ -38,7 +40,7 @@ void add_table(Html& html, const PageView& view) {
                    {"Estimated, %", PageCell::number},
                    {"Confirmed", PageCell::number},
                    {"Provisional", PageCell::number},
-                   {"Rank", PageCell::number},
+                   {"Visit", PageCell::number},
                    {"Why", PageCell::words}});
   for (std::size_t row = 0; row < view.overview.size(); ++row) {
     const GaugeOverview& overview = view.overview[row];
@@ -46,7 +48,7 @@ void add_table(Html& html, const PageView& view) {
     table.number(overview.observed_mm, 1).number(overview.total_mm, 1);
     table.percent(overview.share_missing).percent(overview.share_estimated);
     table.count(overview.confirmed).count(overview.provisional).count(overview.visit_rank);
-    table.text(reason_words(view, row));
+    table.text(short_reason(view, row));
   }
 }
 
@@ -75,6 +77,20 @@ void add_place(Html& html, const Gauge& gauge) {
     html.element("dt", "Height").element("dd", fmt::format("{:.0f} m", *gauge.elevation_m));
 }
 
+// Water of a blocked funnel that came late: in the sums it is measured, in its steps an estimate.
+void add_recovered(Html& html, const PageView& view, std::size_t row) {
+  for (const RecoveredWater& one : view.in.filled.recovered) {
+    if (one.gauge != row || !one.put_back) continue;
+    html.element("dt", "Put back").open("dd");
+    html.text(shown_number(one.read_mm, 1) + " mm read late, laid where they fell, ");
+    add_time(html, one.over.from);
+    html.text(" to ");
+    add_time(html, one.over.to);
+    html.text(": of the gauge in their sum, estimated step by step");
+    html.close();
+  }
+}
+
 void add_facts(Html& html, const PageView& view, std::size_t row) {
   html.open("dl", {{"class", "numbers"}});
   add_place(html, view.gauge(row));
@@ -85,6 +101,7 @@ void add_facts(Html& html, const PageView& view, std::size_t row) {
     html.element("dd", fmt::format("{} (from {})", shown_number(summary.site_ratio, 2),
                                    counted(summary.neighbours, "gauge")));
   }
+  add_recovered(html, view, row);
   html.close();
 }
 
@@ -100,7 +117,7 @@ void add_findings_of(Html& html, const PageView& view, std::size_t gauge) {
     html.text(" ");
     add_tier(html, finding.tier);
     html.text(" ");
-    add_span(html, finding);
+    add_span(html, view, finding);
     html.close();
   }
   if (any) html.close();
@@ -110,7 +127,10 @@ std::string month_of(const CourseSpan& month) { return shown_time(month.begin).s
 
 void add_months(Html& html, const PageView& view, std::size_t row) {
   const std::size_t shown = std::min(kMonthsInTable, view.months.size());
-  PageTable table(html, "Totals of the last months, with 5 % and 95 % bounds",
+  PageTable table(html,
+                  "Totals of the last months, with 5 % and 95 % bounds of what was estimated in "
+                  "them, a gauge's own error left out; no total where steps are missing, then Low "
+                  "is what is known",
                   {{"Month", PageCell::when},
                    {"Total, mm", PageCell::number},
                    {"Low, mm", PageCell::number},
@@ -135,12 +155,12 @@ std::string days_words(const PageView& view) {
 void add_course(Html& html, const PageView& view, std::size_t row) {
   add_chart(html, "days", "data-gauge", row, days_words(view));
   add_chart(html, "months", "data-gauge", row,
-            "Totals of months with their 90 % band; the first and the last hold what of them lies "
-            "in the record.");
+            "Totals of months with the 90 % band of what was estimated; the first and the last "
+            "hold what of them lies in the record; – where steps are missing.");
   if (view.double_mass(row).size() > 1)
     add_chart(html, "double_mass", "data-gauge", row,
               "Double mass: rain of the gauge against that of its neighbours, both added up. A "
-              "bend is a change of the gauge.");
+              "bend may be a change of the gauge.");
   add_months(html, view, row);
 }
 

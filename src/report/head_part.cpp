@@ -51,7 +51,7 @@ void add_lede(Html& html, const PageView& view) {
   add_time(html, axis.span().from);
   html.text(" to ");
   add_time(html, axis.span().to);
-  html.text(fmt::format(" in steps of {}. ", format_duration(axis.step())));
+  html.text(fmt::format(" in steps of {}. ", shown_duration(axis.step())));
   if (view.in.summaries.empty())
     html.text("The record came checked already; it was not checked again here. ");
   else
@@ -65,11 +65,31 @@ void add_lede(Html& html, const PageView& view) {
   html.close();
 }
 
+// The first gauges to visit, so that the head says what is wrong.
+void add_first_visits(Html& html, const PageView& view) {
+  constexpr std::size_t kFirst = 3;
+  const std::span<const Visit> visits = view.in.visits;
+  if (visits.empty()) return;
+  html.open("p").text("To visit first: ");
+  for (std::size_t i = 0; i < std::min(kFirst, visits.size()); ++i) {
+    html.text(i == 0 ? "" : "; ");
+    html.element("a",
+                 view.gauge(visits[i].gauge).label() + ", " +
+                     shown_word(word(view.in.findings[visits[i].finding].kind)),
+                 {{"href", "#" + view.finding_anchors[visits[i].finding]}});
+  }
+  if (visits.size() > kFirst)
+    html.text("; and ").element("a", fmt::format("{} more", visits.size() - kFirst),
+                                {{"href", "#act"}});
+  html.text(".").close();
+}
+
 }  // namespace
 
 void add_head(Html& html, const PageView& view) {
   html.open("header", {{"id", "head"}}).element("h1", view.in.title);
   add_lede(html, view);
+  add_first_visits(html, view);
   if (const auto words = provisional_words(view); !words.empty()) {
     html.element("p", "Provisional on this page:", {{"class", "provisional"}}).open("ul");
     for (const std::string& one : words) html.element("li", one);

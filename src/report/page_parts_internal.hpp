@@ -71,7 +71,9 @@ void add_chart(Html& html, std::string_view kind, std::string_view of, std::size
 std::string area_label(const Area& area);
 
 // "From 2023-06-14 09:00Z to 2023-06-16 10:00Z", or "Since ..., and still so at the end of the
-// record".
-void add_span(Html& html, const Finding& finding);
+// record"; says so where it begins with the record, and may be older.
+void add_span(Html& html, const PageView& view, const Finding& finding);
+// "Also found there: blocked, release burst.": links to what else was found at its gauge.
+void add_also_found(Html& html, const PageView& view, std::size_t finding);
 
 }  // namespace gaugeloom

@@ -78,7 +78,10 @@ PageTable& PageTable::number(double value, int decimals) {
   return text(shown_number(value, decimals));
 }
 
-PageTable& PageTable::percent(double share) { return number(100 * share, 1); }
+PageTable& PageTable::percent(double share) {
+  GAUGELOOM_ASSERT(columns_[next_].kind == PageCell::number);
+  return text(shown_percent(share));
+}
 
 PageTable& PageTable::count(std::size_t count) { return number(static_cast<double>(count), 0); }
 

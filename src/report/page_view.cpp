@@ -7,6 +7,7 @@
 
 #include "report/page_parts_internal.hpp"
 #include "report/page_table_internal.hpp"
+#include "report/page_words_internal.hpp"
 
 namespace gaugeloom {
 namespace {
@@ -115,15 +116,32 @@ void add_chart(Html& html, std::string_view kind, std::string_view of, std::size
   html.element("figcaption", words).close();
 }
 
-void add_span(Html& html, const Finding& finding) {
+void add_span(Html& html, const PageView& view, const Finding& finding) {
   html.text(finding.to ? "From " : "Since ");
   add_time(html, finding.from);
+  if (finding.from <= view.in.filled.record.depth.axis().span().from)
+    html.text(" (the record begins then; it may be older)");
   if (!finding.to) {
     html.text(", and still so at the end of the record");
     return;
   }
   html.text(" to ");
   add_time(html, *finding.to);
+}
+
+void add_also_found(Html& html, const PageView& view, std::size_t finding) {
+  const std::span<const Finding> all = view.in.findings;
+  constexpr std::size_t kLinks = 5;  // our choice; the part of the gauge has all
+  std::size_t others = 0;
+  for (std::size_t row = 0; row < all.size(); ++row) {
+    if (row == finding || all[row].gauge != all[finding].gauge) continue;
+    if (all[row].kind == FindingKind::not_testable || ++others > kLinks) continue;
+    if (others == 1) html.open("p").text("Also found there: ");
+    if (others > 1) html.text(", ");
+    html.element("a", shown_word(word(all[row].kind)), {{"href", "#" + view.finding_anchors[row]}});
+  }
+  if (others > kLinks) html.text(" and " + std::to_string(others - kLinks) + " more");
+  if (others > 0) html.text(".").close();
 }
 
 }  // namespace gaugeloom

@@ -28,7 +28,20 @@ std::string shown_number(double value, int decimals) {
   return text;
 }
 
-std::string shown_percent(double share) { return shown_number(100 * share, 1); }
+std::string shown_percent(double share) {
+  const double percent = 100 * share;
+  if (percent > 0 && percent < 0.05) return "<0.1";
+  if (percent >= 99.95 && percent < 100) return ">99.9";
+  return shown_number(percent, 1);
+}
+
+std::string shown_duration(std::chrono::seconds length) {
+  const long seconds = static_cast<long>(length.count());
+  if (seconds % 86400 == 0) return counted(static_cast<std::size_t>(seconds / 86400), "day");
+  if (seconds % 3600 == 0) return fmt::format("{} h", seconds / 3600);
+  if (seconds % 60 == 0) return fmt::format("{} min", seconds / 60);
+  return fmt::format("{} s", seconds);
+}
 
 std::string shown_word(std::string_view word) {
   std::string text(word);

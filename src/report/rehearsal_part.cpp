@@ -37,7 +37,7 @@ double median_of(std::vector<double> values) {
 
 Promise calls(std::string what, double predicted, std::size_t count, double gauge_years) {
   const RateInterval rate = poisson_interval(count, gauge_years);
-  return {std::move(what), predicted, rate.rate, rate.low, rate.high, 3, count};
+  return {std::move(what), predicted, rate.rate, rate.low, rate.high, 2, count};
 }
 
 std::string window_words(std::string_view window) {
@@ -95,13 +95,15 @@ void add_faults(Html& html, const ReportInput& in) {
                    {"Confirmed, %", PageCell::number},
                    {"Named right, %", PageCell::number},
                    {"Before 10 mm, %", PageCell::number},
-                   {"Median, mm", PageCell::number}});
+                   {"Median lost, mm", PageCell::number}});
   for (const RehearsalRow& row :
        rehearsal_rows(*in.rehearsal, in.filled.record.depth.axis().step())) {
     if (row.planted == 0) continue;
     table.text(shown_word(row.fault)).text(row.size).count(row.planted).count(row.telling);
-    table.percent(row.found).percent(row.confirmed).percent(row.named_right);
-    table.percent(row.before_10_mm).number(row.median_mm, 1);
+    // Of so few planted faults, whole percents are all that is known.
+    for (const double share : {row.found, row.confirmed, row.named_right, row.before_10_mm})
+      table.number(100 * share, 0);
+    table.number(row.median_mm, 1);
   }
 }
 

@@ -87,6 +87,7 @@ class LookTest(PageCase):
                 self.assertIn(title, text)
             self.assertGreater(self.blue(window), 1000)
             self.assertIn("Rain added up", text)
+            self.assertGreaterEqual(text.split("\f")[0].count("Look first"), 5)  # the plan of the day is on the first page
             self.assertNotIn("Note this decision", text)
 
     def blue(self, window):

@@ -18,7 +18,8 @@ class ReplayTest(DecidingCase):
         return self.run_again(name, config, decisions, last_run)
 
     def run_again(self, name, config, decisions, last_run):
-        made = subprocess.run([self.tool, "run", "--config", config, "--decisions", decisions, "--last-run", last_run, "--out", self.folder / name],
+        made = subprocess.run([self.tool, "run", "--config", config, "--rehearse=false", "--decisions", decisions, "--last-run", last_run, "--out",
+                               self.folder / name],
                               capture_output=True, text=True, timeout=300)
         self.assertEqual(made.returncode, 0, made.stderr)
         self.pages[name] = self.folder / name / "report.html"

@@ -103,6 +103,29 @@ TEST(ReportPage, TellsTheFindingsOfTheFirstVisitsWhateverTheyAre) {
   EXPECT_EQ(most_worth_telling(input, 1), std::vector{visited});
 }
 
+TEST(ReportPage, TellsOfAVisitWhatElseWasFoundThereAndWhatMayBeOlderThanTheRecord) {
+  const support::ReportCase& one = support::report_case();
+  std::vector<Finding> two(2);
+  for (Finding& finding : two) finding.from = one.filled.record.depth.axis().span().from;
+  two[0].kind = FindingKind::reads_low;
+  two[1].kind = FindingKind::stuck;
+  two[1].from += std::chrono::hours(48);
+  const std::vector<Visit> visits = {{.gauge = 0, .finding = 0}};
+  const ReportInput input{.title = "",
+                          .network = one.network,
+                          .filled = one.filled,
+                          .findings = two,
+                          .visits = visits,
+                          .summaries = one.checked.gauges,
+                          .run = one.run,
+                          .files = {}};
+  const std::string act = report_page(input);
+  const std::string stuck = page_view(input).finding_anchors[1];
+  EXPECT_EQ(count_of(act, "Also found there: <a href=\"#" + stuck + "\">stuck</a>."), 1U);
+  EXPECT_NE(act.find("To visit first: "), std::string::npos);
+  EXPECT_EQ(count_of(act.substr(0, act.find("<section id=\"map\"")), "it may be older"), 1U);
+}
+
 TEST(ReportPage, NeedsNoFindingsAndNoStorms) {
   const support::ReportCase& one = support::report_case();
   ReportInput input{.title = "",

@@ -118,9 +118,9 @@
       readout: (i) => chartTime(rows[i]) + ": gauge " + mm(rows[i][names.length + 2]) + ", expected " + mm(rows[i][names.length + 1]) + " mm",
       options: () => {
         const series = {
-          expected: { color: colour("expected"), strokeWidth: 2, strokePattern: [6, 4] }, gauge: { color: colour("own"), strokeWidth: 3 }
+          expected: { color: colour("expected"), strokeWidth: 2, strokePattern: [6, 4], connectSeparatedPoints: true }, gauge: { color: colour("own"), strokeWidth: 3 }
         };
-        for (const name of names) series[name] = { color: colour("others"), strokeWidth: 1 };
+        for (const name of names) series[name] = { color: colour("others"), strokeWidth: 1, connectSeparatedPoints: true };
         return { series };
       }
     });
@@ -143,13 +143,13 @@
     chart(figure, {
       title: "Score", rows, labels: ["time", "score"], short: true,
       says: "The score grew to " + most.toFixed(1) + "; " + levels.map(named).join(", ") + "; told at " + instant(finding.called) + ".",
-      key: [["own", "score"], ...levels.map((level) => ["level", named(level)]), ...SPELL],
+      key: [["own", "score"], ...levels.map((level) => ["level " + "k-" + level.name, named(level)]), ...SPELL],
       readout: (i) => chartTime(rows[i]) + ": score " + rows[i][1].toFixed(1),
       paint: (canvas, area, graph) => {
         paintSpell(finding)(canvas, area, graph);
         canvas.strokeStyle = colour("called");
-        canvas.setLineDash([2, 3]);
-        for (const { level } of levels) {
+        for (const { level, name } of levels) {
+          canvas.setLineDash(name === "confirmed" ? [7, 4] : [2, 3]);
           const y = graph.toDomYCoord(level);
           canvas.beginPath();
           canvas.moveTo(area.x, y);

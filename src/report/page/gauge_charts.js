@@ -32,6 +32,8 @@
 
   const month = (seconds) => day(seconds).slice(0, 7);
   const between = (low, high) => (given(low) && given(high) ? low.toFixed(1) + " to " + high.toFixed(1) + " mm" : "no bounds");
+  // A month with a missing step has no total, only what is known of it.
+  const totalOf = (total, low) => (given(total) ? millimetres(total) : given(low) ? "at least " + millimetres(low) : "missing");
 
   // Bars, the estimated share in amber at the top, and a whisker over the bounds.
   function paintMonths(rows, months) {
@@ -71,15 +73,15 @@
     const months = data.gauges[row].months;
     if (!months.length) return void figure.remove();
     const rows = months.map(([, total], i) => [i, total]);
-    const says = months.map(([at, total, low, high]) => month(at) + " " + (given(total) ? millimetres(total) + " (" + between(low, high) + ")" : "missing"));
+    const says = months.map(([at, total, low, high]) => month(at) + " " + totalOf(total, low) + (given(total) ? " (" + between(low, high) + ")" : ""));
     const most = Math.max(1, ...months.map(([, total, , high]) => Math.max(total || 0, high || 0)));
     chart(figure, {
       title: "Totals of months, mm", rows, labels: ["month", "total"],
       says: "Totals of months: " + (says.length > 24 ? says.slice(-24).join("; ") + " (the last 24)" : says.join("; ")) + ".",
-      key: [["bar", "measured"], ["estimate", "estimated"], ["bounds", "90 % band"]],
+      key: [["bar", "measured"], ["estimate", "estimated"], ["bounds", "90 % band of the estimated"]],
       readout: (i) => {
         const [at, total, low, high, estimated, missing] = months[i];
-        return month(at) + ": " + millimetres(total) + ", " + between(low, high) + ", " + (100 * estimated).toFixed(0) + " % estimated, " +
+        return month(at) + ": " + totalOf(total, low) + ", " + between(low, high) + ", " + (100 * estimated).toFixed(0) + " % estimated, " +
           (100 * missing).toFixed(0) + " % missing";
       },
       options: () => ({
@@ -89,7 +91,7 @@
             drawGrid: false, axisLineColor: colour("edge"),
             ticker: (from, to, pixels) => {
               const every = Math.max(1, Math.ceil(months.length / Math.max(1, Math.floor(pixels / 70))));
-              return months.map(([at, total], i) => ({ v: i, label: month(at) + (given(total) ? "" : " missing") })).filter((tick, i) => i % every === 0);
+              return months.map(([at, total], i) => ({ v: i, label: month(at) + (given(total) ? "" : " \u2013") })).filter((tick, i) => i % every === 0);
             }
           },
           y: { axisLineColor: colour("edge"), gridLineColor: colour("rule"), axisLabelWidth: 42 }

@@ -124,7 +124,7 @@
       if (count) list.append(element("li", {}, element("span", { class: "quality q-" + word }, word), ": " + meaning + " (" + count + ")"));
     }
     if (data.areas.length) list.append(element("li", {}, "dashed outline: an area"));
-    list.append(element("li", {}, "number: mm" + (storm ? " in the storm" : "")));
+    list.append(element("li", {}, "number: mm" + (storm ? " in the storm" : "") + ", where there is room"));
     return list;
   }
 
@@ -192,7 +192,7 @@
       const what = storm ? "Storm total, " + gaugeloom.spell(storm.from, storm.to) + ": mean " + millimetres(storm.mean_mm) +
         ", most " + millimetres(storm.max_mm) : "The whole record";
       frame.setAttribute("aria-label", "Map of " + data.gauges.length + " gauges. " + what);
-      caption.textContent = what + (picture ? "; coloured areas are estimated between gauges. " : storm ? "; no picture of this storm is kept. " : ". ");
+      caption.textContent = what + (picture ? "; colours are estimates between gauges, and end where the gauges support none. " : storm ? "; no picture of this storm is kept. " : ". ");
       caption.append(element("span", { class: "on-screen" },
         "Tab reaches the marks, arrow keys go from one to the next, Enter opens one. The same numbers stand in the tables below."));
     }
