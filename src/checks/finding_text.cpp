@@ -27,6 +27,11 @@ std::string neighbour_text(const CheckContext& context, std::size_t gauge, std::
 
 std::string mm_text(double depth_mm) { return fmt::format("{:.1f} mm", depth_mm); }
 
+std::string no_more_text(double most_mm) {
+  if (most_mm < 0.05) return "no neighbour had any rain";
+  return "no neighbour had more than " + mm_text(most_mm);
+}
+
 std::string percent_text(double share) { return fmt::format("{:.0f} %", 100 * share); }
 
 std::string span_text(Duration length) {

@@ -13,6 +13,8 @@ std::string percent_text(double share);  // "62 %"
 std::string span_text(Duration length);  // "40 minutes", "37 hours", "4 days"
 std::string time_text(Instant t);        // "4 Mar 10:00 UTC"
 std::string day_text(Instant t);         // "4 Mar 2023"
+// "no neighbour had more than 12.3 mm", or "no neighbour had any rain" where that rounds to 0.
+std::string no_more_text(double most_mm);
 
 // The neighbours that spoke for the gauge over hours [first, last): measured in at least half of
 // them and not excluded there; nearest first, at most as many as an estimate uses.

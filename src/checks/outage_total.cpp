@@ -61,10 +61,10 @@ std::optional<Finding> told(const CheckContext& context, const Outage& outage) {
   finding.expected_mm = expected;
   finding.score = outage.read_mm / (kTimesNeighbours * wettest + 1);
   finding.reason = fmt::format(
-      "{} in its first reading after {} without any, while no neighbour had more than {} then: "
+      "{} in its first reading after {} without any, while {} then: "
       "near the {} that they lead us to expect since it fell silent, so it is the total of all "
       "that time. Held against {}.",
-      mm_text(outage.read_mm), span_text(outage.over.to - outage.over.from), mm_text(wettest),
+      mm_text(outage.read_mm), span_text(outage.over.to - outage.over.from), no_more_text(wettest),
       mm_text(expected), neighbours_text(context, outage.gauge, finding.neighbours));
   finding.innocent_explanation =
       "A cloudburst of a few kilometres may have stood over the gauge just then.";

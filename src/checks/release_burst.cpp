@@ -31,11 +31,11 @@ Finding made(const CheckContext& context, const Finding& spell, std::size_t hour
   finding.score = finding.observed_mm / (kTimesNeighbours * wettest + 1);
   finding.neighbours = speaking_neighbours(context, spell.gauge, hour, hour + 1);
   finding.reason = fmt::format(
-      "{} in one hour at the end of a {} spell that was short of {}, while no neighbour had more "
-      "than {}. Held against {}.",
+      "{} in one hour at the end of a {} spell that was short of {}, while {}. "
+      "Held against {}.",
       mm_text(finding.observed_mm),
       spell.kind == FindingKind::blocked ? "blocked" : "partly blocked", mm_text(deficit),
-      mm_text(wettest), neighbours_text(context, spell.gauge, finding.neighbours));
+      no_more_text(wettest), neighbours_text(context, spell.gauge, finding.neighbours));
   finding.innocent_explanation = "A cloudburst of a few kilometres may have stood over the gauge.";
   return finding;
 }

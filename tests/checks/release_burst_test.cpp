@@ -20,6 +20,16 @@ TEST(ReleaseBurst, FollowsABlock) {
   ASSERT_EQ(found.size(), 1U);
   EXPECT_EQ(found.front().from, table.axis().begin(last));
   EXPECT_DOUBLE_EQ(found.front().observed_mm, 30);
+  double wettest_mm = 0;  // of all others in that hour
+  for (std::size_t gauge = 0; gauge < table.gauge_count(); ++gauge) {
+    double sum = 0;
+    for (std::size_t i = last; i < last + 4; ++i)
+      sum += gauge == 12 ? 0 : static_cast<double>(table.depth_mm(gauge, i));
+    wettest_mm = std::max(wettest_mm, sum);
+  }
+  EXPECT_EQ(wettest_mm, 0);
+  EXPECT_NE(found.front().reason.find("no neighbour had any rain"), std::string::npos)
+      << found.front().reason;
 }
 
 TEST(ReleaseBurst, NeedsABlockBeforeIt) {
