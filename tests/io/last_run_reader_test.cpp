@@ -37,7 +37,7 @@ ReplayedDecision replayed(const Network& network, const Finding& found, Verdict 
   one.decision.from = found.from;
   one.decision.verdict = verdict;
   one.decision.shift_minutes = verdict == Verdict::shift ? -0.5 : 0;
-  one.decision.reason = "=SUM(1,2), \"quoted\"";
+  one.decision.reason = "SUM(1,2), \"quoted\"";
   one.decision.by = "N. R.";
   one.decision.on = "2024-03-05";
   one.decision.evidence_hash = "20240302T0000Z-0123456789abcdef";
@@ -84,7 +84,7 @@ TEST(LastRunReader, ReadsWhatTheRunWrote) {
   EXPECT_EQ(last.settled[0].finding.gauge, "<b>,\"C\"");
   EXPECT_EQ(last.settled[0].finding.kind, FindingKind::stuck);
   EXPECT_EQ(last.settled[0].finding.decision, "rejected by N. R. on 2024-03-05");
-  EXPECT_EQ(last.settled[0].reason, "=SUM(1,2), \"quoted\"");
+  EXPECT_EQ(last.settled[0].reason, "SUM(1,2), \"quoted\"");
   EXPECT_EQ(last.settled[1].finding.decision, "shifted by -0.5 minutes by N. R. on 2024-03-05");
   EXPECT_TRUE(finding_changes(last, now).empty());
 }
