@@ -6,6 +6,7 @@
 #include <map>
 #include <utility>
 
+#include "gaugeloom/core/notices.hpp"
 #include "gaugeloom/io/calibration_reader.hpp"
 #include "gaugeloom/io/counters_writer.hpp"
 #include "gaugeloom/io/outage_reader.hpp"
@@ -72,7 +73,7 @@ CorrectedNetwork correct(const Network& network, const TipJob& job,
   return corrected;
 }
 
-// Sentences about gauges that have something, each with how many and the first of them.
+// What some gauges have, each with how much of it and where.
 Notices oddities(const Network& network, std::span<const GaugeFacts> facts,
                  const CorrectedNetwork& corrected, bool alone) {
   Notices notices;
@@ -87,39 +88,36 @@ Notices oddities(const Network& network, std::span<const GaugeFacts> facts,
     }
     if (gauges > 0)
       notices.push_back(fmt::format(fmt::runtime(sentence), fmt::arg("count", count),
-                                    fmt::arg("gauges", gauges), fmt::arg("first", first)));
+                                    fmt::arg("gauges", gauges_in_words(gauges, first))));
   };
   tell([](const GaugeTotals& g, const GaugeFacts&) { return g.back; },
-       "{count} tips of {gauges} gauges (first: {first}) stand after later ones and were sorted: "
-       "a clock set back, or files out of order; counters.csv says when");
+       "tips that stood after later ones, sorted: {count} of {gauges}; a clock set back, or files "
+       "out of order (counters.csv says when)");
   tell([](const GaugeTotals& g, const GaugeFacts&) { return g.spells_differ; },
-       "{count} spells of rain at {gauges} gauges (first: {first}) were counted differently by "
-       "their "
-       "counters: electronics or telemetry; counters.csv says which was believed and why");
+       "spells of rain that two counters counted differently: {count} at {gauges}; electronics or "
+       "telemetry (counters.csv says which was believed and why)");
   tell([](const GaugeTotals& g, const GaugeFacts&) { return g.clocks_set; },
-       "{count} times at {gauges} gauges (first: {first}) the clock of a counter was set; "
-       "counters.csv says when and by how much");
+       "times the clock of a counter was set: {count} at {gauges}; counters.csv says when and by "
+       "how much");
   tell([](const GaugeTotals& g, const GaugeFacts&) { return g.to_the_second; },
-       "{count} tips of {gauges} gauges (first: {first}) are written in whole seconds; they were "
-       "spread within them");
+       "tips written in whole seconds, spread within them: {count} of {gauges}");
   tell([](const GaugeTotals& g, const GaugeFacts&) { return g.to_the_minute; },
-       "{count} tips of {gauges} gauges (first: {first}) are written in whole minutes; they were "
-       "spread within them");
+       "tips written in whole minutes, spread within them: {count} of {gauges}");
   tell([](const GaugeTotals& g, const GaugeFacts&) { return g.held; },
-       "{count} tips of {gauges} gauges (first: {first}) came so close that the rain of the "
-       "record minute, 1872 mm/h, was taken for theirs");
+       "tips so close that the rain of the record minute, 1872 mm/h, was taken for theirs: {count} "
+       "of {gauges}");
   tell([](const GaugeTotals& g, const GaugeFacts&) { return g.beyond_table; },
-       "{count} tips of {gauges} gauges (first: {first}) came at intensities beyond the ends of "
-       "their calibration table; the factor of its end was used");
+       "tips at intensities beyond the ends of their calibration table, corrected by the factor of "
+       "its end: {count} of {gauges}");
   tell([alone](const GaugeTotals& g,
                const GaugeFacts&) -> std::size_t { return alone && g.all_tips() == 0 ? 1 : 0; },
-       "{gauges} gauges (first: {first}) have no tip; they are missing throughout");
+       "without a tip, so missing throughout: {gauges}");
   tell(
       [](const GaugeTotals& g, const GaugeFacts& f) -> std::size_t {
         return g.all_tips() > 0 && g.correction == IntensityCorrection::declared && f.table ? 1 : 0;
       },
-      "{gauges} gauges (first: {first}) are named by --corrected and have a calibration table; the "
-      "table is not used, since no depth is corrected twice; leave out the one that is wrong");
+      "named by --corrected, yet with a calibration table: {gauges}; the table is not used, since "
+      "no depth is corrected twice; leave out the one that is wrong");
   tell(
       [](const GaugeTotals& g, const GaugeFacts& f) -> std::size_t {
         return g.all_tips() > 0 && g.correction == IntensityCorrection::none && !f.table &&
@@ -127,8 +125,7 @@ Notices oddities(const Network& network, std::span<const GaugeFacts> facts,
                    ? 1
                    : 0;
       },
-      "{gauges} gauges (first: {first}) empty a siphon and have no calibration table; they were "
-      "not corrected for intensity");
+      "with a siphon and no calibration table, so not corrected for intensity: {gauges}");
   return notices;
 }
 
@@ -166,11 +163,12 @@ void take_steps(const StepAxis& axis, TipInput& tips) {
 
 void tell_twice(const TwiceGiven& twice, const Network& network, bool strict, Streams io) {
   if (twice.steps == 0) return;
-  const std::string what = fmt::format("{} steps of {} gauges (first: {}) have tips and depths",
-                                       twice.steps, twice.gauges, network.gauges[twice.first].id);
+  const std::string what =
+      fmt::format("tips and depths for the same steps: {} of {}", twice.steps,
+                  gauges_in_words(twice.gauges, network.gauges[twice.first].id));
   if (strict)
     throw Error(ErrorCode::inconsistent_input,
-                what + "; leave these gauges out of --rain or out of --tips");
+                what + "; leave such gauges out of --rain or out of --tips");
   Notices notices{fmt::format("{}; the tips hold ({:.1f} mm, the depths {:.1f} mm)", what,
                               twice.tips_mm, twice.depths_mm)};
   if (twice.totals > 0)
@@ -188,9 +186,8 @@ void tell_absent(const RainTable& depths, const Network& network, Streams io) {
     if (absent++ == 0) first = g;
   }
   if (absent == 0) return;
-  print_notices({fmt::format("{} of {} gauges in the list have neither depths nor tips (first: "
-                             "{}); they are missing throughout",
-                             absent, depths.gauge_count(), network.gauges[first].id)},
+  print_notices({fmt::format("with neither depths nor tips, so missing throughout: {}",
+                             gauges_in_words(absent, network.gauges[first].id))},
                 io);
 }
 

@@ -72,13 +72,12 @@ std::string change_text(const std::vector<Gauge>& rows, const Coverage& coverage
 // What was found over all gauges.
 struct Found {
   std::size_t changed = 0;
-  std::size_t unlisted_gauges = 0;
   std::size_t unlisted_depths = 0;
   std::string first_unlisted;
 
   void add_unlisted(const Gauge& gauge, const Coverage& coverage) {
     if (coverage.unlisted == 0) return;
-    if (unlisted_gauges++ == 0)
+    if (unlisted_depths == 0)
       first_unlisted = fmt::format("gauge {} at {}", gauge.id, format_utc(coverage.first_unlisted));
     unlisted_depths += coverage.unlisted;
   }
@@ -121,10 +120,10 @@ void settle_histories(Network& network, const RainTable& depths,
                     "with the row that covers most of its depths",
                     found.changed - kNamedGauges));
   if (found.unlisted_depths > 0)
-    notices.push_back(fmt::format(
-        "{} depths of {} gauges lie where the gauge list says that they were not open (first: {}); "
-        "they are used: correct opened and closed, or the record",
-        found.unlisted_depths, found.unlisted_gauges, found.first_unlisted));
+    notices.push_back(
+        fmt::format("depths of gauges that were not open, by the gauge list: {} (first: {}); "
+                    "they are used: correct opened and closed, or the record",
+                    found.unlisted_depths, found.first_unlisted));
 }
 
 }  // namespace gaugeloom

@@ -92,9 +92,8 @@ TEST(GaugeHistory, TellsDepthsOfATimeWhenNothingWasOpen) {
   EXPECT_EQ(before.gauge.bucket_mm, 0.1);
   ASSERT_EQ(before.notices.size(), 1U);
   EXPECT_EQ(before.notices[0],
-            "3 depths of 1 gauges lie where the gauge list says that they were not open (first: "
-            "gauge a at 2000-12-30T00:00:00Z); they are used: correct opened and closed, or the "
-            "record");
+            "depths of gauges that were not open, by the gauge list: 3 (first: gauge a at "
+            "2000-12-30T00:00:00Z); they are used: correct opened and closed, or the record");
   const Settled between = settle(days("2005-01-11", 5));  // between two rows: the one before it
   EXPECT_EQ(between.gauge.bucket_mm, 0.2);
   ASSERT_EQ(between.notices.size(), 1U);
@@ -107,7 +106,9 @@ TEST(GaugeHistory, TellsThemForAGaugeWithOneRowToo) {
   network.gauges[0] = row(0, 0.2, "", "2003-01-01");
   const Settled settled = settle(days("2002-12-31", 6), network);
   ASSERT_EQ(settled.notices.size(), 1U);
-  EXPECT_EQ(settled.notices[0].find("4 depths of 1 gauges"), 0U) << settled.notices[0];
+  EXPECT_EQ(settled.notices[0].find("depths of gauges that were not open, by the gauge list: 4 ("),
+            0U)
+      << settled.notices[0];
 }
 
 TEST(GaugeHistory, NamesFiveGaugesAtMost) {
