@@ -9,10 +9,6 @@ Interval span_of(const Finding& finding) {
   return {finding.from, finding.to.value_or(Instant::max())};
 }
 
-bool is_same(const Finding& a, const Finding& b) {
-  return a.gauge == b.gauge && a.kind == b.kind && a.from == b.from;
-}
-
 bool makes_doubtful(const Finding& finding) {
   return finding.kind != FindingKind::not_testable && !keeps_its_depths(finding.kind);
 }
@@ -30,6 +26,10 @@ std::vector<Interval> without(const std::vector<Interval>& spans, const Interval
 }
 
 }  // namespace
+
+bool is_same(const Finding& a, const Finding& b) {
+  return a.gauge == b.gauge && a.kind == b.kind && a.from == b.from;
+}
 
 void RejectedFindings::add(const Finding& finding, std::span<const Finding> all) {
   Rejected rejected{finding, {}};

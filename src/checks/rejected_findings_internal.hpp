@@ -9,6 +9,9 @@
 
 namespace gaugeloom {
 
+// Whether both have one finding_id: of one gauge, kind and beginning.
+bool is_same(const Finding& a, const Finding& b);
+
 class RejectedFindings {
  public:
   // `finding` is one of `all`, as one check found them.

@@ -157,11 +157,8 @@ class Replay {
   }
 
   static void confirm(ReplayedDecision& one, std::vector<Finding>& findings) {
-    const auto is_it = [&](const Finding& finding) {
-      return finding.gauge == one.found->gauge && finding.kind == one.found->kind &&
-             finding.from == one.found->from;
-    };
-    auto at = std::ranges::find_if(findings, is_it);
+    auto at = std::ranges::find_if(
+        findings, [&](const Finding& finding) { return is_same(finding, *one.found); });
     if (at == findings.end()) {
       std::erase_if(findings, [&](const Finding& finding) {
         return finding.kind == one.found->kind && overlap(finding, *one.found);

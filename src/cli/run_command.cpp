@@ -186,11 +186,8 @@ class RunCommand : public Command {
       job.add(folder, subject, version, storm_ == "all", io);
   }
 
-  // The one with the largest mean total over the gauges, the first of equals.
   static MapSubject wettest(const StormWork& storms, Streams io) {
-    std::size_t best = 0;
-    for (std::size_t i = 1; i < storms.overviews.size(); ++i)
-      if (storms.overviews[i].mean_mm > storms.overviews[best].mean_mm) best = i;
+    const std::size_t best = wettest_storm(storms.overviews).value_or(0);
     const Storm& storm = storms.list.storms[best];
     io.out << fmt::format("map: the wettest storm, {} to {}, {:.1f} mm on average\n",
                           format_utc(storm.over.from), format_utc(storm.over.to),

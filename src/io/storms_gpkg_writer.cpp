@@ -302,7 +302,8 @@ class Package {
                               {"owner", OFTString},
                               {"ui", OFTString},
                               {"update_time", OFTString}});
-    const std::string wettest = wettest_storm();
+    const auto most = wettest_storm(storm_overviews(what_.gauges, what_.network.size()));
+    const std::string wettest = most ? what_.storms[*most].id : "";
     for (const char* name : {"gauges", "isohyets", "isohyet_bands", "areas"}) {
       if (std::string(name) == "areas" && what_.areas.empty()) continue;
       if (!wettest.empty()) add_style(styles, name, wettest, true);
@@ -317,19 +318,6 @@ class Package {
     row.text(storm_style(name, storm, highest_mm_)).number(is_default ? 1 : 0);
     row.text("").text("").text("");
     check(row.text(date_of(what_.storms)).write(nullptr));
-  }
-
-  // The id of the one with the largest mean total, the first of equals; empty where there is none.
-  std::string wettest_storm() const {
-    const auto overviews = storm_overviews(what_.gauges, what_.network.size());
-    std::string wettest;
-    double most_mm = -1;
-    for (std::size_t s = 0; s < overviews.size(); ++s) {
-      if (!(overviews[s].mean_mm > most_mm)) continue;
-      most_mm = overviews[s].mean_mm;
-      wettest = what_.storms[s].id;
-    }
-    return wettest;
   }
 
   const StagedPath& file_;

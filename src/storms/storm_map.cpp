@@ -6,6 +6,7 @@
 #include "gaugeloom/interp/depth_variogram.hpp"
 
 namespace gaugeloom {
+
 StormTotals storm_totals(std::span<const MetricPoint> gauges, std::span<const StormGauge> rows) {
   GAUGELOOM_ASSERT(rows.size() == gauges.size());
   StormTotals totals;

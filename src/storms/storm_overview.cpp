@@ -43,4 +43,14 @@ std::vector<StormOverview> storm_overviews(std::span<const StormGauge> rows, std
   return storms;
 }
 
+std::optional<std::size_t> wettest_storm(std::span<const StormOverview> overviews) {
+  std::optional<std::size_t> wettest;
+  for (std::size_t i = 0; i < overviews.size(); ++i) {
+    const double mean_mm = overviews[i].mean_mm;
+    if (mean_mm != mean_mm) continue;
+    if (!wettest || mean_mm > overviews[*wettest].mean_mm) wettest = i;
+  }
+  return wettest;
+}
+
 }  // namespace gaugeloom

@@ -25,4 +25,7 @@ struct StormOverview {
 //   more than max_mm, and no peak is above peaks_mm.
 std::vector<StormOverview> storm_overviews(std::span<const StormGauge> rows, std::size_t gauges);
 
+// The storm with the largest mean total, the first of equals; nothing where none has one.
+std::optional<std::size_t> wettest_storm(std::span<const StormOverview> overviews);
+
 }  // namespace gaugeloom
